@@ -1,0 +1,104 @@
+"""The border between a page and Python: one request in, one reply out, both plain data.
+
+A request says what to `do`:
+
+    work_out   calculator, inputs, touched, root, ending, revision, today  -> the result block, or the problems
+    read       calculator, field, input   -> the "read as" line of one field
+    warm       nothing                    -> imports what a first answer needs
+
+The reply holds finished HTML made from escaped parts. Typed text never becomes markup.
+"""
+
+import calcs
+from calcs import units
+from calcs.core import VERDICTS
+from calcs.form import PLAIN, Problems
+from calcs.page import answer as answers
+from calcs.page import export
+from calcs.page.addresses import Links
+from calcs.page.markup import tag, text
+
+MOST_TYPED = 8000  # characters in all; a table of readings has its own limit
+
+
+def respond(request: dict) -> dict:
+    """Return the reply to a request of a page.
+
+    Raises:
+        LookupError: the request names nothing that exists. Only a fault of ours does that.
+    """
+    return DOINGS[request["do"]](request)
+
+
+def _work_out(request: dict) -> dict:
+    name = request["calculator"]
+    form = calcs.calculator(name).FORM
+    typed = {n: v for n, v in request["inputs"].items() if n in form.by_name or n == "mode"}
+    try:
+        answer = calcs.work_out(name, typed)
+    except Problems as problems:
+        return _problem_reply(name, form, problems)
+    reads = {n: units.read_as(r, answer.inputs.ambient_pa) for n, r in answer.inputs.reads.items()} if answer.inputs else {}
+    links = Links(request.get("root", ""), request.get("ending", "/"))
+    reply = {"reads": reads, "problems": {}}
+    if answer.refusal:
+        html = answers.refusal_html(answer.refusal)
+        return reply | {"state": "refused", "html": html, "say": answer.refusal.message, "field": answer.refusal.field}
+    html = answers.answer_html(name, answer, links, example_count=_example_count(form, answer, request.get("touched")))
+    verdict = f"{VERDICTS[answer.verdict]}. " if answer.judged else ""
+    return reply | {
+        "state": "answered",
+        "html": html,
+        "say": verdict + answer.sentence,
+        "copy": export.copy_text(name, answer, request.get("revision", ""), request.get("today", "")),
+        "csv": export.csv_text(name, answer),
+    } | (answer.extra.get("reply", {}))  # fmt: skip
+
+
+def _example_count(form, answer, touched) -> tuple[int, int]:
+    """Inputs that still hold the example's text and were not touched, and all inputs."""
+    if touched is None:
+        return 0, 0
+    example = form.example(answer.inputs.mode)
+    used = answer.inputs.texts
+    same = [n for n in used if n in example and n not in touched and n not in answer.inputs.defaulted]
+    return len(same), len(used)
+
+
+def _problem_reply(name: str, form, problems: Problems) -> dict:
+    found = {n: p for n, p in problems.problems.items()}
+    order = [f.name for f in form.fields if f.name in found] + [n for n in found if n not in form.by_name]
+    heading = "There is a problem" if len(order) == 1 else f"There are {len(order)} problems"
+    links = [tag("li", tag("a", text(found[n].message), href=f"#{name}-{n}", data_to=n)) for n in order]
+    return {
+        "state": "problems",
+        "html": "",
+        "say": heading + ".",
+        "summary": tag("h3", text(heading)) + tag("ul", *links),
+        "problems": {n: {"message": found[n].message, "options": list(found[n].options), "cell": found[n].cell} for n in order},
+        "reads": {},
+    }
+
+
+def _read(request: dict) -> dict:
+    """Say what one field was read as; nothing where it cannot be read, since complaints come when pressed."""
+    f = calcs.calculator(request["calculator"]).FORM.by_name[request["field"]]
+    given = request["input"]
+    if f.kind in PLAIN or f.kind == "table":
+        return {"read": "", "typed_unit": False, "notes": False}
+    try:
+        read = units.read(f.kind, given.get("text", ""), given.get("unit") or None)
+    except units.Unreadable:
+        return {"read": "", "typed_unit": False, "notes": False}
+    return {"read": units.read_as(read), "typed_unit": read.typed_unit, "notes": bool(read.notes)}
+
+
+def _warm(request: dict) -> dict:
+    """Work one example of each calculator out, so that the build knows which modules the browser needs."""
+    for name in calcs.CALCULATORS:
+        for mode in calcs.calculator(name).FORM.modes or ("",):
+            _work_out({"calculator": name, "inputs": calcs.example(name, mode)})
+    return {}
+
+
+DOINGS = {"work_out": _work_out, "read": _read, "warm": _warm}

@@ -1,0 +1,429 @@
+// Brings the forms of a page to life: reads what was typed, asks Python, shows the reply. Python decides everything.
+(() => {
+  const SLOW = 20_000;
+  const all = (root, what) => [...root.querySelectorAll(what)];
+  const store = {                                        // a browser may refuse to keep anything
+    get: (key) => { try { return JSON.parse(localStorage.getItem(key)); } catch { return null; } },
+    set: (key, value) => { try { localStorage.setItem(key, JSON.stringify(value)); return true; } catch { return false; } },
+    drop: (key) => { try { localStorage.removeItem(key); } catch { /* nothing kept, nothing to drop */ } },
+  };
+
+  // ---- reading the form
+
+  const nameOf = (form) => form.dataset.calculator;
+  const resultOf = (form) => document.getElementById(`${nameOf(form)}-result`);
+  const fieldOf = (form, name) => form.querySelector(`.field[data-field="${CSS.escape(name)}"]`);
+  const modeOf = (form) => form.querySelector("[name=mode]:checked")?.value ?? "";
+
+  function inputOf(field) {
+    if (field.dataset.kind === "table")
+      return all(field, "tbody tr").map((row) => Object.fromEntries(all(row, "[data-column]").map((cell) => [cell.dataset.column, cell.value])));
+    const box = field.querySelector("[name]"), unit = field.querySelector("[data-unit-of]"), sense = field.querySelector("[data-sense-of]");
+    if (!unit && !sense) return box.value;
+    return { text: box.value, unit: unit?.value ?? "", ...(sense && { sense: sense.value }) };
+  }
+
+  function collect(form) {
+    const mode = modeOf(form), inputs = mode ? { mode } : {};
+    for (const field of all(form, ".field")) if (asked(field, mode)) inputs[field.dataset.field] = inputOf(field);
+    return inputs;
+  }
+
+  const asked = (field, mode) => !field.dataset.modes || field.dataset.modes.split("|").includes(mode);
+  const plainText = (input) => typeof input === "string" ? input : [input.text, /[a-zµ°%Ω]/i.test(input.text) ? "" : input.unit === "1" ? "" : input.unit,
+    { gauge: "gauge", absolute: "abs", "below ambient": "below" }[input.sense]].filter(Boolean).join(" ");
+  const asTyped = (form) => Object.fromEntries(Object.entries(collect(form)).filter(([, v]) => v.length !== 0)
+    .map(([name, v]) => [name, Array.isArray(v) ? v : plainText(v)]).filter(([, v]) => v !== ""));
+
+  // ---- filling the form
+
+  function put(form, name, value) {
+    if (name === "mode") {
+      for (const choice of all(form, "[name=mode]")) choice.checked = choice.value === value;
+      return true;
+    }
+    const field = fieldOf(form, name);
+    if (!field) return false;
+    if (field.dataset.kind === "table") return putRows(field, value);
+    const box = field.querySelector("[name]");
+    box.value = String(value);
+    const unit = field.querySelector("[data-unit-of]"), sense = field.querySelector("[data-sense-of]");
+    if (unit) unit.value = /^\s*[-+0-9.]+\s*$/.test(value) && unit.querySelector("[value='1']") ? "1" : "";
+    if (sense) sense.value = "";
+    return box.tagName !== "SELECT" || box.value === String(value);
+  }
+
+  function putRows(field, rows) {
+    if (!Array.isArray(rows)) return false;
+    field.querySelector("tbody").replaceChildren();
+    for (const row of rows.slice(0, 60)) {
+      const added = addRow(field);
+      for (const cell of all(added, "[data-column]")) cell.value = String(row?.[cell.dataset.column] ?? "");
+    }
+    return true;
+  }
+
+  function addRow(field) {
+    const row = field.querySelector("template").content.firstElementChild.cloneNode(true);
+    field.querySelector("tbody").append(row);
+    return row;
+  }
+
+  // The form as it is, for Undo; and back again.
+  const snapshot = (form) => all(form, ".field").map((field) => [field, field.dataset.kind === "table" ? inputOf(field)
+    : all(field, "input, select").map((box) => box.value)]).concat([["mode", modeOf(form)], ["touched", new Set(form.touched)]]);
+  function restore(form, kept) {
+    for (const [field, value] of kept) {
+      if (field === "mode") put(form, "mode", value);
+      else if (field === "touched") form.touched = value;
+      else if (field.dataset.kind === "table") putRows(field, value);
+      else all(field, "input, select").forEach((box, i) => { box.value = value[i]; });
+    }
+    settle(form);
+  }
+
+  function setAll(form, valueOf) {
+    form.kept = snapshot(form);
+    for (const field of all(form, ".field"))
+      if (field.dataset.kind === "table") putRows(field, valueOf(field) ?? []);
+      else put(form, field.dataset.field, valueOf(field) ?? "");
+    form.querySelector("[data-do=undo]").hidden = false;
+  }
+
+  // ---- what stands around the boxes
+
+  function showMode(form) {
+    const mode = modeOf(form);
+    for (const field of all(form, ".field")) field.hidden = !asked(field, mode);
+    for (const group of all(form, "details.more, fieldset.part")) group.hidden = all(group, ".field").every((field) => field.hidden);
+  }
+
+  function marks(form) {
+    for (const field of all(form, ".field")) {
+      const mark = field.querySelector(".mark"), touched = form.touched.has(field.dataset.field);
+      const from = form.origins?.[field.dataset.field];
+      const words = from ?? (touched ? "" : "example" in field.dataset || field.dataset.kind === "table" ? (form.cleared ? "" : "example")
+        : "default" in field.dataset ? "default" : "");
+      mark.textContent = words;
+      mark.hidden = !words;
+    }
+  }
+
+  function settle(form) { showMode(form); marks(form); }
+
+  function complain(form, name, problem) {
+    const field = fieldOf(form, name), place = field?.querySelector(".problem");
+    if (!place) return;
+    place.replaceChildren(problem ? `Error: ${problem.message} ` : "");
+    for (const option of problem?.options ?? []) {
+      const button = Object.assign(document.createElement("button"), { type: "button", textContent: `Use ${option}` });
+      button.addEventListener("click", () => { put(form, name, option); form.touched.add(name); changed(form, field); submit(form); });
+      place.append(button, " ");
+    }
+    field.classList.toggle("wrong", Boolean(problem));
+    for (const box of all(field, "[name]")) problem ? box.setAttribute("aria-invalid", "true") : box.removeAttribute("aria-invalid");
+    all(field, "tbody tr").forEach((row, i) => all(row, "[data-column]").forEach((cell) =>
+      problem?.cell && problem.cell[0] === i && problem.cell[1] === cell.dataset.column ? cell.setAttribute("aria-invalid", "true") : cell.removeAttribute("aria-invalid")));
+    if (problem) for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  }
+
+  function complainAll(form, problems, summary = "") {
+    for (const field of all(form, ".field")) complain(form, field.dataset.field, problems[field.dataset.field]);
+    const list = form.querySelector(".problem-list");
+    list.innerHTML = summary;                            // escaped by Python
+    list.hidden = !summary;
+    document.title = document.title.replace(/^Error: /, "");
+    if (summary) document.title = `Error: ${document.title}`;
+  }
+
+  const say = (form, words) => { form.querySelector(".status").textContent = words; };
+
+  // ---- the result, and whether it belongs to the inputs on the screen
+
+  function outOfDate(form) {
+    const result = resultOf(form);
+    if (!result.querySelector(".result-body").firstElementChild || result.dataset.old) return;
+    result.dataset.old = "yes";
+    result.querySelector(".old-note").hidden = false;
+    result.querySelector(".result-body").setAttribute("aria-describedby", `${nameOf(form)}-old`);
+    takeAway(form, false);
+  }
+
+  function show(form, html) {
+    const result = resultOf(form);
+    delete result.dataset.old;
+    result.querySelector(".old-note").hidden = true;
+    result.querySelector(".result-body").removeAttribute("aria-describedby");
+    result.querySelector(".result-body").innerHTML = html;   // finished and escaped by Python
+    result.hidden = !html;
+  }
+
+  function takeAway(form, on) {
+    const bar = resultOf(form).querySelector(".take-away");
+    bar.hidden = !on;
+    document.body.classList.toggle("no-print-result", !on);
+  }
+
+  function changed(form, field) {
+    form.touched.add(field?.dataset.field ?? "mode");
+    if (form.origins && field) delete form.origins[field.dataset.field];
+    form.cleared = false;
+    outOfDate(form);
+    marks(form);
+  }
+
+  // ---- asking
+
+  async function submit(form, { quiet = false } = {}) {
+    const ticket = (form.ticket = (form.ticket ?? 0) + 1);          // a later press overtakes this one
+    const waiting = form.dataset.state !== "ready" && setTimeout(() => say(form, "Still loading. Meanwhile the table and the worked example below hold."), SLOW);
+    if (waiting) { form.dataset.state = "starting"; say(form, "Getting the calculator ready…"); }
+    const request = { do: "work_out", calculator: nameOf(form), inputs: collect(form), touched: [...form.touched],
+      root: form.dataset.root, ending: form.dataset.ending, revision: form.dataset.revision, today: new Date().toISOString().slice(0, 10) };
+    try {
+      const reply = await calculatorAsk(request);
+      if (ticket !== form.ticket || !form.isConnected) return;
+      form.dataset.state = "ready";
+      receive(form, reply, quiet);
+    } catch (error) {
+      if (ticket === form.ticket && form.isConnected) failed(form, error, request);
+    } finally {
+      clearTimeout(waiting);
+    }
+  }
+
+  function receive(form, reply, quiet) {
+    form.reply = reply;
+    complainAll(form, reply.problems, reply.summary);
+    for (const [name, words] of Object.entries(reply.reads)) {
+      const place = fieldOf(form, name)?.querySelector(".read-as");
+      if (place) place.textContent = words;
+    }
+    show(form, reply.html);
+    takeAway(form, reply.state === "answered");
+    say(form, reply.say);
+    form.worked = true;
+    form.dispatchEvent(new CustomEvent("worked", { bubbles: true, detail: reply }));
+    if (reply.state === "problems" && !quiet) form.querySelector(".problem-list").focus();
+    keepForOffline();
+  }
+
+  function failed(form, error, request) {
+    console.warn(error);
+    form.dataset.state = error.calculation ? "ready" : "failed";
+    show(form, "");
+    complainAll(form, {});
+    takeAway(form, false);
+    say(form, error.calculation ? "Something broke inside the calculator; no result. Your inputs are kept."
+      : `The calculator could not start. ${location.protocol === "file:" ? "This browser may be too old for pages opened from the disk."
+        : navigator.onLine ? "A file may be blocked, or this browser may be too old." : "There is no network, and no copy is kept on this device."} The table below holds. `);
+    const place = form.querySelector(".status");
+    if (error.calculation) {
+      const copy = Object.assign(document.createElement("button"), { type: "button", textContent: "Copy details" });
+      copy.addEventListener("click", () => navigator.clipboard?.writeText(JSON.stringify({ page: location.pathname, browser: navigator.userAgent, request, error: String(error) }, null, 1)));
+      place.append(" ", copy);
+    } else form.querySelector(".work-it-out").textContent = "Try again";
+  }
+
+  async function readBack(form, field) {
+    if (form.dataset.state !== "ready" || field.dataset.kind === "table") return;
+    const reply = await calculatorAsk({ do: "read", calculator: nameOf(form), field: field.dataset.field, input: inputOf(field) }).catch(() => null);
+    if (!reply || !form.isConnected) return;
+    field.querySelector(".read-as").textContent = reply.read;
+    const unit = field.querySelector("[data-unit-of]");
+    if (unit && reply.typed_unit) unit.value = "";
+    if (reply.read && field.classList.contains("wrong")) complain(form, field.dataset.field);
+    if (reply.notes && !form.worked) say(form, reply.read);
+  }
+
+  // ---- links, files and other pages
+
+  const address = (form) => `${location.href.split("#")[0]}#in=${encodeURIComponent(JSON.stringify({ schema: 1, revision: form.dataset.revision, inputs: asTyped(form) }))}`;
+
+  function fromAddress(form) {
+    if (!location.hash.startsWith("#in=")) return;
+    const bar = form.querySelector(".form-note");
+    try {
+      const text = decodeURIComponent(location.hash.slice(4));
+      if (text.length > 8000) throw new Error("longer than 8000 characters");
+      const state = JSON.parse(text);
+      if (state?.schema !== 1 || typeof state.inputs !== "object") throw new Error("not a link of this site");
+      const unknown = [];
+      setAll(form, () => "");
+      for (const [name, value] of Object.entries(state.inputs))
+        if ((typeof value === "string" && value.length > 200) || !put(form, name, value)) unknown.push(name.slice(0, 40));
+        else form.touched.add(name);
+      form.origins = Object.fromEntries(Object.keys(state.from ?? {}).map((name) => [name, String(state.from[name]).slice(0, 80)]));
+      bar.textContent = `Filled from a link made with revision ${String(state.revision).slice(0, 6)} of this page (now ${form.dataset.revision}). Check each value.`
+        + (unknown.length ? ` Left out: ${unknown.join(", ")}.` : "");
+      settle(form);
+      submit(form, { quiet: true });
+    } catch (error) {
+      bar.textContent = `The link could not be used: ${error.message}. The example values stand here.`;
+    }
+  }
+
+  // "Use in …": the figure goes to the page that asks for it, with the name of where it comes from.
+  function carry(event, link) {
+    event.preventDefault();
+    const form = document.querySelector("form.calculator"), page = document.querySelector(".page-id")?.dataset;
+    const state = { schema: 1, revision: "", inputs: { ...(store.get("carried") ?? {}), [link.dataset.use]: link.dataset.value } };
+    sessionStorage.setItem("carried", JSON.stringify({ name: link.dataset.use, value: link.dataset.value, from: `from ${page?.id ?? nameOf(form)}, revision ${page?.revision ?? ""}` }));
+    location.href = link.href;
+    return state;
+  }
+
+  function fromOtherPage(form) {
+    let carried;
+    try { carried = JSON.parse(sessionStorage.getItem("carried")); } catch { return; }
+    if (!carried || !put(form, carried.name, carried.value)) return;
+    sessionStorage.removeItem("carried");
+    form.touched.add(carried.name);
+    form.origins = { ...form.origins, [carried.name]: carried.from };
+    outOfDate(form);
+    settle(form);
+  }
+
+  function download(name, type, text) {
+    const link = Object.assign(document.createElement("a"), { download: name, href: URL.createObjectURL(new Blob([text], { type })) });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+  }
+  self.siteDownload = download;
+
+  async function copy(form, text, said) {
+    try { await navigator.clipboard.writeText(text); say(form, said); }
+    catch { prompt("This browser does not copy by itself. Copy from here:", text); }
+  }
+
+  // ---- the furnace
+
+  function useFurnace(form, record) {
+    const example = !record;
+    for (const field of all(form, "[data-furnace]")) {
+      const name = field.dataset.field, value = example ? field.dataset.example ?? field.dataset.default : record[name];
+      if (value === undefined) continue;
+      put(form, name, value);
+      if (!example) { form.touched.add(name); form.origins = { ...form.origins, [name]: `from ${record.furnace_id}` }; }
+    }
+    const line = form.querySelector(".furnace-line");
+    if (line && !example) {
+      const said = `${record.furnace_id}, revision ${record.record_revision}`;
+      line.querySelector(".furnace-name").textContent = said;
+      line.querySelector(".mark").hidden = true;
+      line.querySelector("[data-do=example-furnace]").hidden = false;
+      for (const fold of all(form, "details.from-furnace > summary"))
+        fold.firstChild.textContent = fold.firstChild.textContent.replace(/^From furnace .*?, revision [^:]*/, `From furnace ${said}`);
+    }
+    settle(form);
+  }
+
+  async function openFurnace(form, file) {
+    if (!file) return;
+    if (file.size > 5_000_000) return say(form, "The file is larger than 5 MB: not a furnace file.");
+    const reply = await calculatorAsk({ do: "open", kind: "furnace", text: await file.text() });
+    if (reply.problem) return say(form, reply.problem);
+    if (!store.set("furnace", reply.furnace)) say(form, "This browser keeps nothing: open the file again on the next page.");
+    useFurnace(form, reply.furnace);
+    outOfDate(form);
+    if (form.worked) submit(form, { quiet: true });
+  }
+
+  // The example furnace is one piece. Whoever replaces one open value of it has another furnace: the folded
+  // values that have a default go back to it, and the page says so.
+  function leaveExampleFurnace(form, field) {
+    if (!("furnace" in field.dataset) || store.get("furnace") || form.leftExample || field.closest("details.from-furnace")) return;
+    const gone = all(form, "details.from-furnace .field").filter((other) => "default" in other.dataset && !form.touched.has(other.dataset.field));
+    for (const other of gone) { put(form, other.dataset.field, other.dataset.default); form.touched.add(other.dataset.field); form.origins = { ...form.origins, [other.dataset.field]: "default" }; }
+    form.leftExample = true;
+    if (!gone.length) return;
+    const line = form.querySelector(".furnace-line .furnace-said");
+    line.append(` You changed one of its values. These went back to their defaults, since the example's no longer fit: ${gone.map((other) => `${other.querySelector("label").textContent} ${other.dataset.default}`).join("; ")}.`);
+    settle(form);
+  }
+
+  // ---- events
+
+  const doings = {
+    "example": (form) => { setAll(form, (field) => field.dataset.kind === "table" ? form.exampleRows.get(field) : field.dataset.example ?? field.dataset.default); put(form, "mode", form.exampleMode); form.touched.clear(); form.origins = {}; form.cleared = form.leftExample = false; outOfDate(form); settle(form); },
+    "clear": (form) => { setAll(form, () => ""); form.touched.clear(); form.origins = {}; form.cleared = true; complainAll(form, {}); show(form, ""); takeAway(form, false); say(form, "The form is empty. Undo brings it back."); settle(form); },
+    "undo": (form, button) => { restore(form, form.kept); button.hidden = true; outOfDate(form); },
+    "open-furnace": (form) => form.querySelector(".furnace-file").click(),
+    "example-furnace": (form) => { store.drop("furnace"); location.reload(); },
+    "add-row": (form, button) => { const field = button.closest(".field"); addRow(field).querySelector("[data-column]").focus(); changed(form, field); },
+    "row-out": (form, button) => { const field = button.closest(".field"); button.closest("tr").remove(); committed(form, field); },
+    "row-up": (form, button) => moveRow(form, button, -1),
+    "row-down": (form, button) => moveRow(form, button, 1),
+  };
+  self.siteDoings = doings;                              // Plan a run adds its own
+
+  function moveRow(form, button, by) {
+    const row = button.closest("tr"), other = by < 0 ? row.previousElementSibling : row.nextElementSibling;
+    if (!other) return;
+    by < 0 ? other.before(row) : other.after(row);
+    button.focus();
+    committed(form, button.closest(".field"));
+  }
+
+  function committed(form, field) {
+    changed(form, field);
+    readBack(form, field);
+    if (form.worked) submit(form, { quiet: true });
+  }
+
+  function hydrate() {
+    for (const form of all(document, "form.calculator[data-state=static]")) {
+      form.dataset.state = "waiting";
+      form.touched = new Set();
+      form.exampleMode = modeOf(form);
+      form.exampleRows = new Map(all(form, ".rows").map((field) => [field, inputOf(field)]));
+      form.addEventListener("submit", (event) => { event.preventDefault(); submit(form); });
+      form.addEventListener("input", (event) => { const field = event.target.closest(".field"); if (field) changed(form, field); });
+      form.addEventListener("change", (event) => {
+        if (event.target.name === "mode") { settle(form); committed(form, null); return; }
+        if (event.target.classList.contains("furnace-file")) { openFurnace(form, event.target.files[0]); event.target.value = ""; return; }
+        const field = event.target.closest(".field");
+        if (!field) return;
+        leaveExampleFurnace(form, field);
+        committed(form, field);
+      });
+      form.addEventListener("click", (event) => {
+        const button = event.target.closest("[data-do]"), to = event.target.closest("[data-to]");
+        if (button) doings[button.dataset.do]?.(form, button);
+        if (to) { event.preventDefault(); const field = fieldOf(form, to.dataset.to); (field?.querySelector("[name], [data-column], button") ?? field)?.focus(); }
+      });
+      const result = resultOf(form);
+      result.addEventListener("click", (event) => {
+        const use = event.target.closest("[data-use]"), button = event.target.closest("[data-take]");
+        if (use) carry(event, use);
+        if (button) ({ link: () => copy(form, address(form), "Link copied."), text: () => copy(form, form.reply.copy + "\n" + address(form), "Text copied."),
+          csv: () => download(`${nameOf(form)}-${new Date().toISOString().slice(0, 10)}.csv`, "text/csv;charset=utf-8", form.reply.csv), print: () => print() })[button.dataset.take]();
+      });
+      const record = store.get("furnace");
+      if (record) { useFurnace(form, record); outOfDate(form); }
+      settle(form);
+      fromOtherPage(form);
+      fromAddress(form);
+      if (all(form, "[name]").some((box) => box.type !== "radio" && box.defaultValue !== undefined && box.value !== box.defaultValue)) outOfDate(form);
+      whenIdle(() => calculatorStart().then(() => { if (form.dataset.state === "waiting") form.dataset.state = "ready"; },
+        () => { if (form.dataset.state === "waiting") { form.dataset.state = "failed"; say(form, "The calculator could not start. Press the button to try again; the table and the worked example below hold."); } }));
+    }
+  }
+
+  const whenIdle = (then) => ("requestIdleCallback" in self ? requestIdleCallback(then, { timeout: 1500 }) : setTimeout(then, 200));
+
+  // ---- the page around the form
+
+  function dress() {
+    hydrate();
+    for (const place of all(document, ".offline-copy"))
+      (self.caches?.keys?.() ?? Promise.resolve([])).then((keys) => { place.textContent = keys.length ? "This device holds a copy for use without a network." : "This device holds no copy yet; one is made after the first answer of a calculator."; }, () => {});
+  }
+  addEventListener("beforeprint", () => {
+    for (const place of all(document, ".printed-on")) place.textContent = new Date().toISOString().slice(0, 16).replace("T", " ");
+    for (const fold of all(document, "article details:not([open])")) { if (fold.classList.contains("more")) continue; fold.open = true; fold.dataset.opened = "yes"; }
+  });
+  addEventListener("afterprint", () => { for (const fold of all(document, "details[data-opened]")) { fold.open = false; delete fold.dataset.opened; } });
+
+  if (self.document$) document$.subscribe(dress); else addEventListener("DOMContentLoaded", dress);
+})();

@@ -1,0 +1,308 @@
+"""What fills the marks of a page: form and worked example, tables, sources, lists, registers, the review box."""
+
+import csv
+import os
+import subprocess
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from itertools import groupby
+from pathlib import Path
+
+import calcs
+from calcs import data, published
+from calcs.core import ReadOff
+from calcs.page import border
+from calcs.page.addresses import Links
+from calcs.page.answer import inputs_as_read  # noqa: F401  (kept here so that a broken import stops the build)
+from calcs.page.form import form_html
+from calcs.page.markup import table, tag, text
+
+ROOT = Path(__file__).resolve().parents[1]
+ROOM_TITLES = {"vacuum": "Vacuum", "atmosphere": "Atmosphere", "heat": "Heat", "materials": "Materials", "safety": "Safety",
+               "run": "The whole run"}  # fmt: skip
+STANDING_WORDS = {"common practice": "common practice, no source"}
+
+pages: dict = {}  # filled by the hooks before the first page
+edition = None
+
+
+@dataclass(frozen=True)
+class Edition:
+    """Which copy of the site this is."""
+
+    served: bool
+
+    @property
+    def built(self) -> str:
+        moment = os.environ.get("SOURCE_DATE_EPOCH")
+        return (datetime.fromtimestamp(int(moment), UTC).date() if moment else date.today()).isoformat()
+
+    @property
+    def revision(self) -> str:
+        """Version of the package and the commit it was built from, where there is one."""
+        try:
+            done = subprocess.run(["git", "rev-parse", "--short=8", "HEAD"], cwd=ROOT, capture_output=True, text=True, check=True)
+            return f"{calcs.__version__}+{done.stdout.strip()}"
+        except (OSError, subprocess.CalledProcessError):
+            return calcs.__version__
+
+    @property
+    def footer(self) -> str:
+        kind = "served edition" if self.served else "edition from disk"
+        return f"Site revision {self.revision}, built {self.built}, {kind}. Text: CC BY 4.0. Code: MIT."
+
+
+def links_from(url: str) -> Links:
+    """Return how other pages are reached from a page's own address."""
+    if edition.served:
+        return Links("../" * url.strip("/").count("/") + ("../" if url.strip("/") else ""), "/")
+    return Links("../" * url.count("/"), ".html")
+
+
+# ---------------------------------------------------------------- the marks
+
+
+def fill(mark: str, page, links: Links) -> str:
+    """Return what stands at a mark.
+
+    Raises:
+        LookupError: there is no such mark, or no such calculator.
+    """
+    name, _, rest = mark.partition(" ")
+    if name not in MARKS:
+        raise LookupError(f"there is no mark [[{mark}]]; there are {', '.join(MARKS)}")
+    return MARKS[name](page, links, rest) if rest else MARKS[name](page, links)
+
+
+def calculator_html(page, links: Links) -> str:
+    """Return form and worked example, as the browser would give them for the example values."""
+    name = page.calculator
+    module = calcs.calculator(name)
+    if module.PAGE != page.id:
+        raise LookupError(f"the calculator {name} belongs to {module.PAGE}, not to {page.id}")
+    form = form_html(name, links).replace("<form ", f'<form data-revision="{page.revision}" ', 1)
+    return "".join((
+        tag("p", text("The calculator needs JavaScript, which is switched off. Table, formula and worked case below hold without it."),
+            class_="without-script"),
+        form,
+        result_html(name, example_reply(name, links)["html"]),
+    ))  # fmt: skip
+
+
+def example_reply(name: str, links: Links) -> dict:
+    """Return the reply to the example of a calculator, exactly as a page would get it."""
+    request = {"do": "work_out", "calculator": name, "inputs": calcs.example(name), "touched": [],
+               "root": links.root, "ending": links.ending}  # fmt: skip
+    reply = border.respond(request)
+    if reply["state"] == "problems":
+        raise LookupError(f"the example of {name} has problems: {reply['problems']}")
+    return reply
+
+
+def result_html(name: str, html: str) -> str:
+    """Return the block that holds a result, with the line that says when it is out of date."""
+    buttons = [tag("button", text(label), type="button", data_take=take)
+               for label, take in (("Copy link", "link"), ("Copy text", "text"), ("CSV", "csv"), ("Print", "print"))]  # fmt: skip
+    return tag(
+        "section",
+        tag("h3", text("Result"), class_="result-heading"),
+        tag("p", text("Out of date: inputs have changed."), class_="old-note", id=f"{name}-old", hidden=True),
+        tag("div", html, class_="result-body"),
+        tag("p", *buttons, class_="take-away", hidden=True),
+        class_="result", id=f"{name}-result", aria_label="Result",
+    )  # fmt: skip
+
+
+def read_off_html(page, links: Links) -> str:
+    """Return the static tables of a calculator, computed now."""
+    module = calcs.calculator(page.calculator)
+    return "".join(read_off_table(page.calculator, spec) for spec in module.READ_OFF)
+
+
+def read_off_table(name: str, spec: ReadOff) -> str:
+    form, figures = calcs.calculator(name).FORM, {s.name: s for s in calcs.calculator(name).FIGURES}
+    down_name, down = spec.down
+    heads = [text(form.by_name[down_name].label)]
+    if spec.across:
+        heads += [text(f"{form.by_name[spec.across[0]].label} {value}") for value in spec.across[1]]
+    else:
+        heads += [text(figures[f].label) for f in spec.figures]
+    rows = []
+    for value in down:
+        cells = [spec.across[1], spec.figures] if spec.across else [(None,), spec.figures]
+        rows.append([text(value), *(text(_cell(name, spec, value, across, figure)) for across in cells[0] for figure in cells[1])])
+    return table(spec.caption, heads, rows, "read-off")
+
+
+def _cell(name: str, spec: ReadOff, down, across, figure) -> str:
+    given = calcs.example(name, spec.given.get("mode", "")) | spec.given | {spec.down[0]: down}
+    if across is not None:
+        given[spec.across[0]] = across
+    answer = calcs.work_out(name, {n: v for n, v in given.items() if v != ""})
+    if answer.refusal:
+        return "no answer"
+    found = answer.figures.get(figure)
+    return found.text if found else "not reached"
+
+
+def checked_html(page, links: Links) -> str:
+    """Return the outside values of a calculator and what it gave, worked out now."""
+    name = page.calculator
+    rows, sources = [], data.all_sources()
+    for number, check in enumerate(published.checks_of(name), 1):
+        if check["source"] not in sources and check["source"] not in STANDING_WORDS:
+            raise LookupError(f"outside value {number} names a source that is not in the register: {check['source']}")
+        given = "; ".join(f"{n.replace('_', ' ')} {_said(v)}" for n, v in check["given"].items())
+        source = _source_cell(check, sources, links)
+        for result in published.run_check(name, number, check):
+            label = _figure_label(name, result.figure)
+            word = "agrees" if result.passed else "differs"
+            rows.append([str(number), text(given), text(label), text(result.expected), text(result.got),
+                         text(check.get("within", "equal")), text(word), source])  # fmt: skip
+    heads = ["Case", "Given", "Figure", "Published", "Got here", "Within", "Verdict", "Source"]
+    return table("Outside values and what this calculator gives for them", heads, rows, "checked")
+
+
+def _said(value) -> str:
+    if isinstance(value, list):
+        return " · ".join(" ".join(str(v) for v in row.values()) for row in value)
+    return str(value)
+
+
+def _figure_label(name: str, path: str) -> str:
+    if path in ("verdict", "refusal"):
+        return path
+    label = next((s.label for s in calcs.calculator(name).FIGURES if s.name == path.split(".")[0]), path)
+    end = path.partition(".")[2]
+    return f"{label} ({end})" if end else label
+
+
+def _source_cell(check, sources, links: Links) -> str:
+    key = check["source"]
+    if key in STANDING_WORDS:
+        return text(STANDING_WORDS[key])
+    link = tag("a", text(sources[key]["title"]), href=links.source(key)) if "review/sources.md" in pages else text(sources[key]["title"])
+    return f"{link}{text(', ' + check['place'] if check.get('place') else '')}. {text(check['independence'])}; {text(check['standing'])}"
+
+
+def citation(number: int, key: str) -> str:
+    """Return the mark of a citation in the text."""
+    return f'<sup class="cite"><a href="#source-{key}" aria-label="Source {number}">[{number}]</a></sup>'
+
+
+def check_sources(page, cited) -> None:
+    known = data.all_sources()
+    if missing := [key for key in cited if key not in known]:
+        from mkdocs.exceptions import PluginError
+
+        raise PluginError(f"{page.path}: no such source: {', '.join(missing)}")
+
+
+def sources_html(page, links: Links) -> str:
+    """Return the numbered list of the sources that the page cites."""
+    known = data.all_sources()
+    rows = [tag("li", text(reference(known[key])), id=f"source-{key}") for key in page.cited]
+    return tag("ol", *rows, class_="sources") if rows else tag("p", text("This page cites no source."))
+
+
+def reference(row: dict) -> str:
+    """Return one source in words, with how far it was looked at."""
+    parts = [row.get("authors", ""), row["title"], row.get("edition", ""), row.get("publisher", ""), str(row.get("year", ""))]
+    return ". ".join(p for p in parts if p) + f". [{row['kind']}; {row['standing']}]"
+
+
+def questions_html(page, links: Links) -> str:
+    """Return the question of every calculator, grouped by room, each leading to its form."""
+    found = []
+    entries = [(room, name) for name, room in calcs.CALCULATORS.items()]
+    for room, group in groupby(entries, key=lambda e: e[0]):
+        items = [tag("li", tag("a", text(calcs.calculator(n).FORM.question), href=links.calculator(n) ), text(f" ({calcs.calculator(n).PAGE})"))
+                 for _, n in group]  # fmt: skip
+        found.append(tag("h3", text(ROOM_TITLES[room])) + tag("ul", *items, class_="questions"))
+    return "".join(found)
+
+
+def edition_html(page, links: Links) -> str:
+    return tag("p", text(edition.footer)) + tag("p", class_="offline-copy")
+
+
+def register_html(page, links: Links) -> str:
+    """Return the review register: every page, the withdrawn last, the overdue first."""
+    heads = ["Page", "Title", "Kind", "Revision", "Status", "Owner", "Reviewed", "Review due", "Highest signal word",
+             "Local approval", "Check code"]  # fmt: skip
+    rows = [[tag("a", text(p.id), href=links.to(p.address) if p.address else links.root or "./"), *map(text, row[1:])]
+            for p, row in register_rows()]  # fmt: skip
+    return table("Every page of this site", heads, rows, "register")
+
+
+def register_rows() -> list[tuple]:
+    today = date.fromisoformat(edition.built)
+
+    def order(p):
+        return (p.status == "withdrawn", -max(0, (today - p.review_due).days), p.id)
+
+    found = []
+    for p in sorted(pages.values(), key=order):
+        late = (today - p.review_due).days
+        due = p.review_due.isoformat() + (f", overdue by {late} days" if late > 0 else "")
+        found.append((p, [p.id, p.title, p.kind, str(p.revision), p.status, p.owner, p.reviewed, due, p.highest_signal_word,
+                          "Not approved by a lab yet", ""]))  # fmt: skip
+    return found
+
+
+def write_registers(folder: Path) -> None:
+    """Write the registers as CSV beside the pages."""
+    folder.mkdir(parents=True, exist_ok=True)
+    heads = ["id", "title", "kind", "revision", "status", "owner", "reviewed", "review due", "highest signal word", "local approval"]
+    with (folder / "pages.csv").open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow([*heads, "check code"])
+        writer.writerows([*row[:-1], p.check_code] for p, row in register_rows())
+
+
+# ---------------------------------------------------------------- around the content
+
+
+def dressed(content: str, page, links: Links) -> str:
+    """Return the content with the line of identity under its title and the review box at its end."""
+    head = identity(page)
+    at = content.find("</h1>")
+    if at < 0:
+        raise LookupError(f"{page.path}: has no title")
+    at += len("</h1>")
+    return content[:at] + head + content[at:] + review_box(page, links)
+
+
+def identity(page) -> str:
+    words = f"{page.id} · revision {page.revision} · {page.status} · {page.reviewed}"
+    also = f" · also called: {', '.join(page.also_called)}" if page.also_called else ""
+    return tag("p", text(words + also), class_="page-id", data_id=page.id, data_revision=page.revision)
+
+
+def review_box(page, links: Links) -> str:
+    rows = [
+        ("Page and revision", f"{page.id}, revision {page.revision}, {page.status}"),
+        ("Owner", page.owner),
+        ("Reviewed", page.reviewed),
+        ("Check again by", page.review_due.isoformat()),
+        ("What changed last", f"{page.change_note} ({page.effect})"),
+        ("Content check code", page.check_code),
+        ("Approval", "Not approved by a lab yet"),
+        ("Found an error?", f"Tell the owner, quoting {page.id} revision {page.revision}."),
+    ]
+    cells = "".join(tag("tr", tag("th", text(k), scope="row"), tag("td", text(v))) for k, v in rows)
+    printed = tag("p", text("Printed "), tag("span", class_="printed-on"),
+                  text(f" from site revision {edition.revision}: {page.id} {page.title}, revision {page.revision}, {page.status}. "
+                       "Uncontrolled copy: check REV-01 before use."), class_="print-note")  # fmt: skip
+    return tag("section", tag("h2", text("Review"), id="review-box"), tag("table", tag("tbody", cells)), class_="review-box") + printed
+
+
+MARKS = {
+    "calculator": calculator_html,
+    "read-it-off": read_off_html,
+    "checked-against": checked_html,
+    "sources": sources_html,
+    "questions": questions_html,
+    "edition": edition_html,
+    "register": register_html,
+}
