@@ -2,6 +2,7 @@
 
 from calcs.core import Range, Refused
 from calcs.data import constant
+from calcs.wording import plain_number
 
 ALTITUDE = Range("-430 m", "5000 m", because="Furnaces stand there, and the lowest layer of the standard atmosphere covers it.")
 STATION_PRESSURE = Range("45 kPa", "110 kPa", because="The air of no workshop lies outside this.")
@@ -30,6 +31,21 @@ def air_pressure(altitude_m: float) -> float:
     temperature = constant("general.sea_level_temperature")
     ratio = 1 - constant("general.lapse_rate") * height / temperature
     return constant("general.sea_level_pressure") * ratio ** constant("general.altitude_exponent")
+
+
+def altitude_outside(altitude_m: float) -> Refused:
+    """Return the refusal for an altitude that the standard atmosphere of this project does not cover.
+
+    Args:
+        altitude_m: the altitude typed, m, outside ALTITUDE.
+    """
+    return Refused(
+        "altitude_outside",
+        "the altitude is outside the table",
+        f"The air pressure is worked out for {ALTITUDE.said}; {plain_number(altitude_m)} m is outside it.",
+        "Check the unit, or type what a barometer in the room shows.",
+        field="altitude",
+    )
 
 
 def check_station(ambient_pa: float, altitude_m: float) -> str:

@@ -253,7 +253,10 @@ class _Reading:
             text, unit = _text_and_unit(row.get(column.name))
             text = column.default if _empty(text) and column.default is not None else text
             try:
-                found[column.name] = None if _empty(text) and not column.required else _cell(column, text, unit)
+                reference = self.values.get("flow_reference")
+                found[column.name] = (
+                    None if _empty(text) and not column.required else _cell(column, text, unit, reference)
+                )
             except units.Unreadable as trouble:
                 message = f"{f.label}, row {number + 1}, {column.label[:1].lower()}{column.label[1:]}: {trouble}"
                 raise Problems({f.name: Problem(message, trouble.options, (number, column.name))}) from None
@@ -268,6 +271,8 @@ class _Reading:
         asked = {f.name for f in self.fields}
         for group, exactly in [(g, True) for g in self.form.one_of] + [(g, False) for g in self.form.any_of]:
             names = [n for n in group if n in asked]
+            if not exactly and len(names) < len(group):
+                continue  # a group of another mode
             given = [n for n in names if not _empty(_text_and_unit(self.typed.get(n))[0])]
             labels = [self.form.by_name[n].label for n in names]
             if names and not given and not any(self.values.get(n) is not None or n in self.values.reads for n in names):
@@ -342,6 +347,8 @@ class _Reading:
                     "“gauge” and “below” hang on the pressure of the room, which is not known here."
                 )
                 return 0.0
+            if "altitude" in self.values.reads:
+                raise air.altitude_outside(self.values.reads["altitude"].si)
             raise Refused(
                 "no_ambient",
                 "the pressure of the room is missing",
@@ -428,7 +435,7 @@ PLAIN = {"choice": _choice, "yes/no": _yes_no, "text": _plain_text, "date": _dat
 # ---------------------------------------------------------------- helpers
 
 
-def _cell(column: Field, text, unit):
+def _cell(column: Field, text, unit, reference=None):
     if _empty(text):
         raise units.Unreadable(f"is empty. Example: {column.sample}." if column.sample else "is empty.")
     if not isinstance(text, str):
@@ -436,12 +443,22 @@ def _cell(column: Field, text, unit):
     if column.kind in PLAIN:
         return PLAIN[column.kind](column, text)
     read = units.read(column.kind, text, unit)
-    value = read.si
+    value = _cell_pressure(column, read) if column.kind in PRESSURES else read.si
     if column.accepted and value not in column.accepted:
         raise units.Unreadable(f"must be {column.accepted.said}. {column.accepted.because}".strip())
     if column.kind == "standard flow":
-        return flow_in_mol_per_s(value, read.reference or REFERENCES[0])
+        return flow_in_mol_per_s(value, read.reference or reference or REFERENCES[0])
     return value
+
+
+def _cell_pressure(column: Field, read) -> float:
+    """Return the pressure of a cell, which has one sense: absolute values and values above the room never mix."""
+    if column.kind == "gauge pressure" and read.sense in ("gauge", "below"):
+        return -read.si if read.sense == "below" else read.si
+    if column.kind == "absolute pressure" and read.sense == "absolute":
+        return read.si
+    wanted = "above the room; write “gauge” behind it" if column.kind == "gauge pressure" else "absolute; write “abs” behind it"
+    raise units.Unreadable(f"“{_short(read.typed)}”: this column takes a pressure {wanted}.")
 
 
 def _rows_of(f: Field, given) -> list[dict]:

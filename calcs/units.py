@@ -357,6 +357,7 @@ _FLOW_WORD = re.compile(
 _PER_VOLUME = r"(?=(?i:m?l|c?m\^?3|ft\^?3|cc|cu|cubic|litres?|liters?)(?![A-Za-z]))"
 _NORMAL = re.compile(rf"(?:N|[sS]) ?{_PER_VOLUME}")
 _NORMAL_IN_DOUBT = re.compile(rf"n{_PER_VOLUME}")
+_NORMAL_BEHIND = re.compile(r"(m?[lL])_?n(/.*)")
 _ACTUAL_SHORT = re.compile(r"a(cf[mh]|m3/h|l/min|lpm)", re.IGNORECASE)
 _STANDARD_NAMES = ("sccm", "slm", "scfh", "scfm")
 
@@ -394,6 +395,8 @@ def _flow_word(number: float, rest: str):
         return unit, "actual" if word.startswith("act") else word
     if match := _NORMAL.match(rest):
         return rest[match.end() :], rest[: match.end()].strip()
+    if match := _NORMAL_BEHIND.fullmatch(rest):
+        return match[1] + match[2], "n"
     if _NORMAL_IN_DOUBT.match(rest):
         option = f"{number_text(number)} N{rest[1:]}"
         raise Unreadable(f"“{quoted(rest)}”: write a capital N for a normal flow.", (option,))

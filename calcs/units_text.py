@@ -329,7 +329,7 @@ def _prefix_in_doubt(typed: str, meant: str) -> bool:
         return False
     prefixes = {SYMBOLS[spelling].prefix for spelling in _spellings()[fold(meant)] if spelling != "cc"}
     prefix = SYMBOLS[meant].prefix
-    return typed in SYMBOLS or len(prefixes) > 1 or (prefix not in ("", *_ONE_CASE) and typed[0] != prefix)
+    return len(prefixes) > 1 or (prefix not in ("", *_ONE_CASE) and typed[0] != prefix)
 
 
 _ONE_CASE = "kchdµ"  # prefixes whose other case is no prefix

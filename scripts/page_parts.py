@@ -85,6 +85,7 @@ def calculator_html(page, links: Links) -> str:
         tag("p", text("The calculator needs JavaScript, which is switched off. Table, formula and worked case below hold without it."),
             class_="without-script"),
         form,
+        "<!--result-->",
         result_html(name, example_reply(name, links)["html"]),
     ))  # fmt: skip
 
@@ -146,21 +147,22 @@ def _cell(name: str, spec: ReadOff, down, across, figure) -> str:
 
 
 def checked_html(page, links: Links) -> str:
-    """Return the outside values of a calculator and what it gave, worked out now."""
-    name = page.calculator
-    rows, sources = [], data.all_sources()
+    """Return the outside values of a calculator and what it gave, worked out now; sources as notes below."""
+    name, rows, notes = page.calculator, [], []
     for number, check in enumerate(published.checks_of(name), 1):
-        if check["source"] not in sources and check["source"] not in STANDING_WORDS:
-            raise LookupError(f"outside value {number} names a source that is not in the register: {check['source']}")
+        note = _source_note(check, links)
+        if note not in notes:
+            notes.append(note)
         given = "; ".join(f"{n.replace('_', ' ')} {_said(v)}" for n, v in check["given"].items())
-        source = _source_cell(check, sources, links)
         for result in published.run_check(name, number, check):
-            label = _figure_label(name, result.figure)
             word = "agrees" if result.passed else "differs"
+            label = _figure_label(name, result.figure)
             rows.append([str(number), text(given), text(label), text(result.expected), text(result.got),
-                         text(check.get("within", "equal")), text(word), source])  # fmt: skip
-    heads = ["Case", "Given", "Figure", "Published", "Got here", "Within", "Verdict", "Source"]
-    return table("Outside values and what this calculator gives for them", heads, rows, "checked")
+                         text(check.get("within", "equal")), text(word), str(notes.index(note) + 1)])  # fmt: skip
+            given = "as above"
+    heads = ["Case", "Given", "Figure", "Published", "Got here", "Within", "Verdict", "Note"]
+    caption = "Outside values and what this calculator gives for them"
+    return table(caption, heads, rows, "checked") + tag("ol", *(tag("li", note) for note in notes), class_="sources")
 
 
 def _said(value) -> str:
@@ -177,12 +179,19 @@ def _figure_label(name: str, path: str) -> str:
     return f"{label} ({end})" if end else label
 
 
-def _source_cell(check, sources, links: Links) -> str:
-    key = check["source"]
+def _source_note(check, links: Links) -> str:
+    """Return where an outside value is from, how independent it is, and how far it was looked at."""
+    key, sources = check["source"], data.all_sources()
     if key in STANDING_WORDS:
-        return text(STANDING_WORDS[key])
-    link = tag("a", text(sources[key]["title"]), href=links.source(key)) if "review/sources.md" in pages else text(sources[key]["title"])
-    return f"{link}{text(', ' + check['place'] if check.get('place') else '')}. {text(check['independence'])}; {text(check['standing'])}"
+        named = text(STANDING_WORDS[key])
+    elif key not in sources:
+        raise LookupError(f"an outside value names a source that is not in the register: {key}")
+    elif "review/sources.md" in pages:
+        named = tag("a", text(sources[key]["title"]), href=links.source(key))
+    else:
+        named = text(sources[key]["title"])
+    place = text(f", {check['place']}") if check.get("place") else ""
+    return f"{named}{place}. {text(check['independence'].capitalize())}; {text(check['standing'])}."
 
 
 def citation(number: int, key: str) -> str:
@@ -232,7 +241,8 @@ def register_html(page, links: Links) -> str:
              "Local approval", "Check code"]  # fmt: skip
     rows = [[tag("a", text(p.id), href=links.to(p.address) if p.address else links.root or "./"), *map(text, row[1:])]
             for p, row in register_rows()]  # fmt: skip
-    return table("Every page of this site", heads, rows, "register")
+    file = tag("a", text("pages.csv"), href=f"{links.root}assets/registers/pages.csv")
+    return table("Every page of this site", heads, rows, "register") + tag("p", text("The same table as a file: "), file)
 
 
 def register_rows() -> list[tuple]:
@@ -246,8 +256,21 @@ def register_rows() -> list[tuple]:
         late = (today - p.review_due).days
         due = p.review_due.isoformat() + (f", overdue by {late} days" if late > 0 else "")
         found.append((p, [p.id, p.title, p.kind, str(p.revision), p.status, p.owner, p.reviewed, due, p.highest_signal_word,
-                          "Not approved by a lab yet", ""]))  # fmt: skip
+                          "Not approved by a lab yet", code_place(p)]))  # fmt: skip
     return found
+
+
+def code_place(page) -> str:
+    """Stands for a page's check code until every page is written; `fill_codes` puts the codes in."""
+    return f"(check code of {page.id})"
+
+
+def fill_codes(file: Path) -> None:
+    """Put the check codes of all pages into the register's HTML."""
+    html = file.read_text(encoding="utf-8")
+    for page in pages.values():
+        html = html.replace(code_place(page), page.check_code)
+    file.write_text(html, encoding="utf-8")
 
 
 def write_registers(folder: Path) -> None:

@@ -25,7 +25,8 @@ INLINE = re.compile(r"<script(?![^>]*\bsrc=)(?![^>]*application/)[^>]*>(.*?)</sc
 MARK = re.compile(r"^\[\[([a-z -]+)\]\]\s*$", re.MULTILINE)
 PLACE = re.compile(r"<!--place:([a-z -]+)-->")
 CITE = re.compile(r"\[@([a-z0-9-]+)\]")
-HEADER_END = '<div class="md-header__source">'
+CAUTION = re.compile(r'(<div class="admonition (danger|warning|caution|notice)">\s*<p class="admonition-title">)')
+FIRST_SCREEN = re.compile(r'(<h2 id="short-answer">.*?)(<h2 id="work-it-out">.*?)<!--result-->', re.DOTALL)
 
 serving = False  # `mkdocs serve` rebuilds while one writes: then nothing may be kept on the device
 
@@ -68,6 +69,9 @@ def on_page_content(content, page, config, files):
     if left := re.search(r"\[\[[^\]]*\]\]|\[@[^\]]*\]", content):
         raise PluginError(f"{page.file.src_uri}: leftover mark {left[0]}")
     content = FORMULA.sub(lambda m: convert(html.unescape(m[3]), display="block" if m[2] == "[" else "inline"), content)
+    content = CAUTION.sub(lambda m: m[1] if f"{m[2].upper()}: " in content[m.end() : m.end() + 20] else f"{m[1]}{m[2].upper()}: ", content)
+    # One screen of a laptop: short answer and cautions beside the form.
+    content = FIRST_SCREEN.sub(r'<div class="first-screen"><div>\1</div><div>\2</div></div>', content, count=1)
     front_matter.check_signal_word(meta, content)
     meta.check_code = hashlib.sha256(re.sub(r"\s+", " ", content).encode()).hexdigest()[:8]
     return page_parts.dressed(content, meta, links)
@@ -82,13 +86,12 @@ def on_post_page(output, page, config):
 
 def with_help_link(output, page, config):
     """Put the way to SAF-07 into the header of the page."""
-    at = output.find('<nav class="md-header__inner')
-    end = output.find("</nav>", at)
-    if at < 0 or end < 0:
+    at = output.find('<form class="md-header__option"')
+    if at < 0:
         raise PluginError("the theme's header has changed: no place for the link to SAF-07")
     href = page_parts.links_from(page.url).to("safety/gone-wrong")
     link = f'<a class="help-now" href="{href}">Something wrong?</a>'
-    return output[:end] + link + output[end:]
+    return output[:at] + link + output[at:]
 
 
 def policy(output):
@@ -107,6 +110,7 @@ def on_post_build(config):
     assets = site / "assets"
     runtime_files.maths_font(assets)
     page_parts.write_registers(assets / "registers")
+    page_parts.fill_codes(site / ("review/register/index.html" if config["site_url"] else "review/register.html"))
     if config["site_url"]:
         runtime_files.served(assets / "run")
         write_service_worker(site)

@@ -1,7 +1,7 @@
 """The reader of typed text: what it reads, what it asks about, what it refuses.
 
-The expected factors come from a registry that is not ours: pint's own definitions, which follow the SI Brochure
-and NIST Special Publication 811. The rest is the arithmetic written beside each case.
+The expected factors come from a registry that is not ours: pint's own definitions, which follow the SI
+Brochure and NIST Special Publication 811. The rest is the arithmetic written beside each case.
 """
 
 import math
@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calcs import units
+from calcs import units, units_text
 from calcs.units import KINDS, Unreadable, convert, quantity, read, read_as
 
 ELSEWHERE = pint.UnitRegistry()  # its own definitions, not ours
@@ -381,16 +381,18 @@ def test_groups_of_three_take_any_space(space):
     assert si("volume", f"12{space}000{space}m3") == 12000
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        "1  000", "1\t000", "1 00", "1 0000", "1000 000", "0 500", "5 5", "1 2 3", "1e3 000", "5-10", "5 - 10",
-        "--5", "±5", "~5", "<5", "5e", "5e+", "e5", "1e5.5", "1e5,5", "0x10", "1_000", "5 + 3", "5/3", "5^2",
-        "2.10^-3", "110^-3", "5 10^-3", "(5)", "five", "½", "Ⅴ", "五", "5j", "1e-3^2", "1,2,3", "1.2.3", "1,2.3",
-        "5,", ".", ",", "-", "+", "e", "'", "1'00", "=5", "5=", "$5", "5;", "5:", "5\u200b0", "5\x00", "5\n6",
-        "\ud800", "None", "NaN", "Infinity", "-inf", "1e9999", "1e-9999", "1e-320", "True", "1:2", "0b1", "[5]",
-    ],
-)  # fmt: skip
+REFUSED_NUMBERS = """
+5-10 --5 ~5 <5 5e 5e+ e5 1e5.5 1e5,5 0x10 1_000 5/3 5^2 2.10^-3 110^-3 (5) five 5j 1e-3^2 1,2,3
+1.2.3 1,2.3 5, . , - + e ' 1'00 =5 5= $5 5; 5: None NaN Infinity -inf 1e9999 1e-9999 1e-320 True
+1:2 0b1 [5]
+""".split()
+REFUSED_NUMBERS += [
+    "1  000", "1\t000", "1 00", "1 0000", "1000 000", "0 500", "5 5", "1 2 3", "1e3 000", "5 - 10", "±5",
+    "5 + 3", "5 10^-3", "½", "Ⅴ", "五", "5\u200b0", "5\x00", "5\n6", "\ud800",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", REFUSED_NUMBERS)
 @pytest.mark.parametrize("kind", ["volume", "time", SENSED, "standard flow", "temperature", "mole fraction"])
 def test_number_is_refused(kind, text):
     unit = KINDS[kind].units[0].name
@@ -432,11 +434,22 @@ def test_long_texts_are_refused(text):
     refusal("absolute pressure", text)
 
 
+def test_only_a_text_of_ordinary_length_is_looked_at():
+    assert si("volume", "0" * 195 + "5 L") == pytest.approx(0.005)
+    assert "characters" in str(refusal("volume", "0" * 200 + "5 L"))
+
+
+def test_a_unit_of_many_symbols_is_not_tried_in_every_case():
+    # Each of these could be two symbols; forty of them would be 2⁴⁰ units to look up.
+    assert units_text.factors_of("mpa " * 40) is None
+    assert len(units_text.factors_of("mpa " * units_text.MOST_FACTORS)) == units_text.MOST_FACTORS
+
+
 @pytest.mark.parametrize(
     "text",
     [
-        "<img src=x onerror=alert(1)>", '"><script>', "__import__('os')", "javascript:", "5 <b>L</b>", "5 L'--",
-        "${7*7}", "{{5}} L", "%s", "5 %n", "5 L\u202e", "5 L ; rm", "x" * 20000,
+        "<img src=x onerror=alert(1)>", '"><script>', "__import__('os')", "javascript:", "5 <b>L</b>",
+        "5 L'--", "${7*7}", "{{5}} L", "%s", "5 %n", "5 L\u202e", "5 L ; rm", "x" * 20000,
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("kind", sorted(KINDS))
@@ -467,6 +480,8 @@ def test_injected_text_is_refused(kind, text):
         ("standard flow", "5 std cc/min", "cm3/min"),
         ("standard flow", "5 SCCM", "sccm"),
         ("standard flow", "5 slm", "slm"),
+        ("standard flow", "5 ln/min", "L/min"),
+        ("standard flow", "5 mln/min", "mL/min"),
         ("standard flow", "5 lpm", "L/min"),
         ("actual flow", "5 L/min actual", "L/min"),
         ("actual flow", "5 acfm", "ft3/min"),
@@ -666,8 +681,8 @@ def test_time_is_read(text, seconds):
 
 @pytest.mark.parametrize(
     "text",
-    ["1:60", "1:5", ":30", "1:", "-1:30", "1:30:00", "1:30 h", "1.5:30", "30 min 5 h", "1 h 1 h", "1 h 90 min",
-     "1.5 h 30 min", "1 h 30", "1 h 30 L", "1 h and 5 min"],
+    ["1:60", "1:5", ":30", "1:", "-1:30", "1:30:00", "1:30 h", "1.5:30", "30 min 5 h", "1 h 1 h",
+     "1 h 90 min", "1.5 h 30 min", "1 h 30", "1 h 30 L", "1 h and 5 min"],
 )  # fmt: skip
 def test_time_is_refused(text):
     refusal("time", text, "min")
@@ -888,16 +903,18 @@ NUMBERS = st.floats(min_value=1e-6, max_value=1e9).map(lambda number: float(f"{n
 MENU_OR_NONE = st.one_of(st.none(), st.integers(0, 8))
 
 
-def is_read_or_refused(kind, text, unit):
+def read_or_refused(kind, text, unit):
+    """Return what was read, or None when it was refused; any other exception is a failure."""
     try:
-        found = read(kind, text, unit)
+        return read(kind, text, unit)
     except Unreadable as trouble:
         assert str(trouble)
-        for option in trouble.options:
-            read(kind, option, unit)
-        return
-    assert math.isfinite(found.si)
-    assert read_as(found, 101325.0).startswith("Read as ")
+        assert all(read(kind, option, unit) for option in trouble.options)
+        return None
+
+
+def is_sound(found):
+    return found is None or (math.isfinite(found.si) and read_as(found, 101325.0).startswith("Read as "))
 
 
 def menu(kind, place):
@@ -907,24 +924,26 @@ def menu(kind, place):
 @given(KIND_NAMES, st.text(max_size=60), MENU_OR_NONE)
 @settings(max_examples=600, deadline=None)
 def test_any_text_is_read_or_refused(kind, text, place):
-    is_read_or_refused(kind, text, menu(kind, place))
+    assert is_sound(read_or_refused(kind, text, menu(kind, place)))
 
 
 PIECES = st.sampled_from(
-    "0 5 12 000 1,500 . , - − + e E x × · * ^ / ( ) ⁻³ 10 : ' % ° µ Pa pa MPA mbar bar torr psi abs gauge vac "
-    "below above the room a g L l m mm M min h s d C F K deg per cubic in Hg of water H2O sccm slm N std actual "
-    "at 20°C 101.325 kPa W J kg mol ppm vol wt 1 1/ cm3 m3 nan inf micron".split(" ")
+    """
+    0 5 12 000 1,500 . , - − + e E x × · * ^ / ( ) ⁻³ 10 : ' % ° µ Pa pa MPA mbar bar torr psi abs
+    gauge vac below above the room a g L l m mm M min h s d C F K deg per cubic in Hg of water H2O
+    sccm slm N std actual at 20°C 101.325 kPa W J kg mol ppm vol wt 1 1/ cm3 m3 nan inf micron
+    """.split()
 )
 
 
 @given(KIND_NAMES, st.lists(PIECES, max_size=9), st.sampled_from(["", " "]), MENU_OR_NONE)
 @settings(max_examples=1500, deadline=None)
 def test_pieces_of_text_are_read_or_refused(kind, pieces, glue, place):
-    is_read_or_refused(kind, glue.join(pieces), menu(kind, place))
+    assert is_sound(read_or_refused(kind, glue.join(pieces), menu(kind, place)))
 
 
 def spellings(number):
-    """Return several ways to write one number, each with what it is as a float."""
+    """Return several ways to write one number."""
     mantissa, power = f"{number:.5e}".split("e")
     raised = str(int(power)).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
     plain = f"{number:.12f}".rstrip("0").rstrip(".")
@@ -942,44 +961,42 @@ def spellings(number):
     ]
 
 
-@given(st.sampled_from(UNITS), NUMBERS, st.integers(0, 7), st.booleans(), st.sampled_from(["", *SPACES]))
+# "1" is the number alone, and the printed form of 1e-6/K is a power of ten behind the number: that is read as
+# a number with its exponent.
+WRITTEN = [
+    (kind, name, form) for kind, name in UNITS for form in sorted({name, units.unit_of(kind, name).shown})
+]
+WRITTEN = [row for row in WRITTEN if row[2] not in ("1", "×10⁻⁶/K")]
+
+
+@given(st.sampled_from(WRITTEN), NUMBERS, st.integers(0, 7), st.sampled_from(["", *SPACES]))
 @settings(max_examples=1500, deadline=None)
-def test_number_spelling_and_unit_give_the_si_value(pair, number, form, printed, space):
-    kind, name = pair
-    unit = units.unit_of(kind, name)
-    text = spellings(number)[form]
-    if name[0] in "1×":
-        space = space or " "  # units that begin with a digit stand apart from the number
-    spelled = "" if name == "1" else space + (unit.shown if printed else unit.name)
-    if name == "1e-6/K" and printed:
-        return_to = unit.to_si(float(f"{number:.6g}"))
-        assert si(kind, "5 " + unit.shown) == pytest.approx(5e-6)
-        assert si(kind, text, unit) == pytest.approx(return_to, rel=1e-9)
-    else:
-        assert si(kind, text + spelled, "1" if name == "1" else None) == pytest.approx(
-            unit.to_si(float(f"{number:.6g}")), rel=1e-9
-        )
+def test_number_spelling_and_unit_give_the_si_value(written, number, way, space):
+    kind, name, form = written
+    space = space or " " * form[0].isdigit()  # 1/m3 stands apart from the number
+    expected = units.unit_of(kind, name).to_si(number)
+
+    assert si(kind, spellings(number)[way] + space + form) == pytest.approx(expected, rel=1e-9)
+    assert si(kind, spellings(number)[way], name) == pytest.approx(expected, rel=1e-9)
 
 
 @given(KIND_NAMES, st.text("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ", min_size=1, max_size=8))
 @settings(max_examples=1500, deadline=None)
 def test_letters_are_read_only_as_a_unit_that_they_spell(kind, letters):
-    """Whatever letters are read must be those of the unit's own spellings, in some case."""
-    try:
-        found = read(kind, f"5 {letters}", KINDS[kind].units[0].name)
-    except Unreadable:
-        return
-    assert found.typed_unit or found.sense
-    assert letters.casefold() in ALL_SPELLINGS
+    """Whatever letters are read must be those of a spelling on the list, in some case."""
+    found = read_or_refused(kind, f"5 {letters}", KINDS[kind].units[0].name)
+
+    assert found is None or letters.casefold() in ALL_SPELLINGS
 
 
-ALL_SPELLINGS = {spelling.casefold() for spelling in units.SYMBOLS} | {
-    "cc", "cfm", "cfh", "lpm", "ccm", "cmh", "micron", "microns", "abs", "absolute", "gauge", "gage", "above",
-    "below", "overpressure", "bara", "barg", "mbara", "mbarg", "psia", "psig", "kpaa", "kpag", "hpaa", "hpag",
-    "mpaa", "mpag", "paa", "pag", "barabs", "mbarabs", "psiabs", "kpaabs", "mpaabs", "hpaabs", "paabs", "degc",
-    "degf", "degk", "ppmv", "ppbv", "acfm", "acfh", "alpm", "act", "actual", "std", "standard", "normal", "norm",
-    "vpm", "vppm", "vppb", "mmwc", "mmwg", "inwc", "inwg", "cmwc", "cmwg", "umhg", "mmhg", "volppm", "molppm",
-}  # fmt: skip
+ALL_SPELLINGS = {spelling.casefold() for spelling in units.SYMBOLS} | set(
+    """
+    above abs absolute acfh acfm act actual alpm bara barabs barg below cc ccm cfh cfm cmh cmwc cmwg
+    degc degf degk gage gauge hpaa hpaabs hpag inwc inwg kpaa kpaabs kpag lpm mbara mbarabs mbarg
+    micron microns mmhg mmwc mmwg molppm mpaa mpaabs mpag norm normal overpressure paa paabs pag ppbv
+    ppmv psia psiabs psig standard std umhg volppm vpm vppb vppm
+    """.split()
+)
 
 
 @given(
@@ -996,13 +1013,12 @@ def test_reading_does_not_hang_on_the_kind_of_space(text, space):
 
 def test_messages_use_none_of_the_words_that_the_house_leaves_out():
     left_out = re.compile(r"\b(safe|invalid|illegal|please|sorry|error|just|simply|easy|recommended)\b", re.I)
-    texts = [
+    texts = (
         "1,5,5",
         "1,5.5",
         "nan",
         "Pa",
         "5 L",
-        "5 MPA",
         "5 x",
         "1:30",
         "5",
@@ -1010,9 +1026,7 @@ def test_messages_use_none_of_the_words_that_the_house_leaves_out():
         "1e999 Pa",
         "5 Pa vac",
         "-5 Pa vac",
-    ]
-    messages = [
-        str(refusal(kind, text)) for kind in ("pressure difference", "mass") for text in texts[:5] + texts[6:]
-    ]
+    )
+    messages = [str(refusal(kind, text)) for kind in ("pressure difference", "mass") for text in texts]
 
     assert not [message for message in messages if left_out.search(message)]

@@ -33,7 +33,7 @@ FORM = Form(
         Field("gas", "Gas", "choice", "argon", choices=gases.NAMES, spoken=gases.FORMULAS,
               hint="What the cylinder label says."),
         Field("flow", "Gas flow", "standard flow", "10 L/min", modes=FLOW, accepted=Range("0 L/min", above=True),
-              hint="What the flow meter is set to. Leave it empty if you know the flow at chamber conditions."),
+              hint="What the flow meter is set to."),
         Field("actual_flow", "Gas flow at chamber temperature and pressure", "actual flow", "10.8 L/min", modes=FLOW,
               in_example=False, accepted=Range("0 L/min", above=True),
               hint="Only instead of the gas flow above."),
@@ -92,7 +92,7 @@ FIGURES = Figures(
     Shown("cycles_needed", "Cycles needed", "number", "1", "up", 3, CYCLES),
     Shown("oxygen_floor", "Oxygen that no purging goes below", "mole fraction", "ppm", "up"),
     Shown("gas_used", "Gas used, at 0 °C, 101.325 kPa", "volume", "L", "up"),
-    Shown("shut_vent_rise", "Pressure rise per minute if the vent is shut", "pressure difference", "mbar", "up", 3, FLOW),
+    Shown("shut_vent_rise", "Pressure rise if the vent is shut", "pressure rise rate", "mbar/min", "up", 3, FLOW),
     Shown("oxygen_curve", "Oxygen against time or cycle", "table", columns=(
         Column("at", "Time or cycle"),
         Column("oxygen", "Open space", "mole fraction", "ppm", 3, "up"),
@@ -327,7 +327,7 @@ def _by_flow(inputs) -> Answer:
     curve = _curve(oxygen_at, factors, end)
     figures = FIGURES.fill(
         time=time, volume_changes=changes, oxygen=oxygen, oxygen_in_pores=pores, slow_time=1 / slow, oxygen_floor=floor,
-        gas_used=gas_m3, shut_vent_rise=flow * molar_volume * pressure / (chamber[0] + chamber[1]) * 60,
+        gas_used=gas_m3, shut_vent_rise=flow * molar_volume * pressure / (chamber[0] + chamber[1]),
         oxygen_curve=[
             {"at": wording.duration(t), "oxygen": o, "low": low, "high": high} for t, o, low, high in curve[:: len(curve) // 10]
         ],
@@ -397,17 +397,21 @@ def _curve(oxygen_at, factors, end) -> list[tuple]:
 
 def _flow_sentence(inputs, figures) -> str:
     said, target, duration = [], inputs["target_oxygen"], inputs["duration"]
+    if duration is not None:
+        oxygen = figures["oxygen"]
+        against = ""
+        if target is not None:
+            against = f"; your limit is {inputs.said('target_oxygen')}"
+        said.append(f"after {inputs.said('duration')} about {oxygen.text} oxygen is left ({oxygen.span}){against}")
     if target is not None:
         time = figures["time"]
         said.append(
-            f"down to {inputs.said('target_oxygen')} takes {wording.duration(time.low_value, 'up')} if the gas mixes perfectly, about {time.text} "
-            f"at mixing factor {inputs.said('mixing_factor')}, and up to {wording.duration(time.high_value, 'up')} where it mixes poorly"
+            f"down to {inputs.said('target_oxygen')} takes {wording.duration(time.low_value, 'up')} if the gas mixes perfectly, "
+            f"about {time.text} at mixing factor {inputs.said('mixing_factor')}, and up to "
+            f"{wording.duration(time.high_value, 'up')} where it mixes poorly"
         )
-    if duration is not None:
-        oxygen = figures["oxygen"]
-        said.append(f"after {wording.duration(duration)} about {oxygen.text} is left ({oxygen.span})")
-    text = "; ".join(said)
-    return f"{text[:1].upper()}{text[1:]}, if the gas is what its certificate says and nothing else gives off air."
+    sentences = ". ".join(f"{part[:1].upper()}{part[1:]}" for part in said)
+    return f"{sentences}, if the gas is what its certificate says and nothing else gives off air."
 
 
 def _flow_picture(curve, floor, target, mixing) -> Plot:

@@ -12,7 +12,9 @@ RAMP, SOAK, COOL = "ramp", "soak", "cool"
 LONGEST_S = 1000 * 3600.0  # one segment; longer is a slip of the unit, and no furnace runs so long
 
 RATE = Range(
-    "0 K/min", "60 K/min", because="Rates are positive: the direction comes from the temperatures. No chamber follows more."
+    "0 K/min",
+    "60 K/min",
+    because="Rates are positive: the direction comes from the temperatures. No chamber follows more.",
 )
 TIME = Range("0 s", "1000 h", because="A longer segment is a slip of the unit.")
 TO = Range("0 °C", "3500 °C", because="No furnace of this kind goes there.")
@@ -185,7 +187,8 @@ def time_above(path: list[Leg], limit_k: float) -> float:
         share of each straight line above it: (end - limit) / (end - start).
     """
     return sum(
-        (leg.duration_s or 0.0) * (float(leg.start_k > limit_k) if leg.change_k == 0 else _share(leg, limit_k, 1e9))
+        (leg.duration_s or 0.0)
+        * (float(leg.start_k > limit_k) if leg.change_k == 0 else _share(leg, limit_k, 1e9))
         for leg in path
     )
 

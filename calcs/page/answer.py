@@ -210,7 +210,7 @@ def inputs_as_read(form, inputs) -> list[tuple[str, str, str]]:
         if isinstance(typed, (list, tuple)):
             typed = " · ".join(" ".join(str(v) for v in _cells(row)) for row in typed)
         read = inputs.reads.get(name)
-        said = units.read_as(read, inputs.ambient_pa).removeprefix("Read as ") if read else str(typed)
+        said = units.read_as(read, inputs.ambient_pa, inputs["flow_reference"]).removeprefix("Read as ") if read else str(typed)
         found.append((name, f"{typed} (default)" if name in inputs.defaulted else str(typed), said))
     return found
 

@@ -38,7 +38,7 @@ def _work_out(request: dict) -> dict:
         answer = calcs.work_out(name, typed)
     except Problems as problems:
         return _problem_reply(name, form, problems)
-    reads = {n: units.read_as(r, answer.inputs.ambient_pa) for n, r in answer.inputs.reads.items()} if answer.inputs else {}
+    reads = read_lines(answer.inputs) if answer.inputs is not None else {}
     links = Links(request.get("root", ""), request.get("ending", "/"))
     reply = {"reads": reads, "problems": {}}
     if answer.refusal:
@@ -53,6 +53,11 @@ def _work_out(request: dict) -> dict:
         "copy": export.copy_text(name, answer, request.get("revision", ""), request.get("today", "")),
         "csv": export.csv_text(name, answer),
     } | (answer.extra.get("reply", {}))  # fmt: skip
+
+
+def read_lines(inputs) -> dict[str, str]:
+    """Return what every field was read as, with the room's pressure and the reference of flows put in."""
+    return {n: units.read_as(r, inputs.ambient_pa, inputs["flow_reference"]) for n, r in inputs.reads.items()}
 
 
 def _example_count(form, answer, touched) -> tuple[int, int]:

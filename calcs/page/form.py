@@ -18,7 +18,7 @@ def form_html(name: str, links: Links) -> str:
     form = module.FORM
     return tag(
         "form",
-        tag("p", text("Example values of the invented workshop. Replace them with yours. Fields not marked optional are needed."),
+        tag("p", text("Example values of an invented workshop: replace them with yours."),
             class_="form-note"),
         _furnace_line(form),
         tag("div", class_="problem-list", tabindex="-1", hidden=True, role="group", aria_label="Problems"),
@@ -67,7 +67,7 @@ def _fields(name: str, form: Form, links: Links) -> str:
     if not form.ask:
         ask, others = [f for f in others if f.required], [f for f in others if not f.required]
     record = furnace.EXAMPLE
-    parts = ["".join(field_html(name, f, links) for f in ask)]
+    parts = [_grid(name, ask, links)]
     if by_furnace:
         parts.append(_folded(
             "from-furnace",
@@ -85,7 +85,7 @@ def _parts(name: str, form: Form, links: Links) -> str:
     for number, (heading, names) in enumerate(form.parts, 1):
         known = [n for n in names if n in furnace.KNOWN and n not in form.ask]
         shown = [form.by_name[n] for n in names if n not in known]
-        inner = "".join(field_html(name, f, links) for f in shown)
+        inner = _grid(name, shown, links)
         if known:
             label = f"From furnace {furnace.EXAMPLE['furnace_id']}, revision {furnace.EXAMPLE['record_revision']}: {len(known)} values"
             inner += _folded("from-furnace", label, name, [form.by_name[n] for n in known], links)
@@ -93,8 +93,12 @@ def _parts(name: str, form: Form, links: Links) -> str:
     return "".join(found)
 
 
+def _grid(name: str, fields: list[Field], links: Links) -> str:
+    return tag("div", *(field_html(name, f, links) for f in fields), class_="fields")
+
+
 def _folded(class_: str, label: str, name: str, fields: list[Field], links: Links) -> str:
-    inner = "".join(field_html(name, f, links) for f in fields)
+    inner = _grid(name, fields, links)
     return tag("details", tag("summary", text(f"{label}. "), tag("span", text("Show"), class_="show")), inner, class_=f"more {class_}")
 
 
@@ -118,6 +122,8 @@ def _buttons() -> str:
 def field_html(name: str, f: Field, links: Links) -> str:
     """Return one field: label, hint, what it was read as, its problem, and the box itself."""
     key = f"{name}-{f.name}"
+    stated = calcs.calculator(name).FORM.by_name.get("flow_reference")
+    reference = (stated.example or stated.default) if stated else None
     optional = " (optional)" if f.optional and not f.required else ""
     if f.kind == "table":
         return _table(key, f, optional)
@@ -130,7 +136,7 @@ def field_html(name: str, f: Field, links: Links) -> str:
         tag("p", text(f.hint), class_="hint", id=f"{key}-hint") if f.hint else "",
         tag("p", class_="problem", id=f"{key}-problem"),
         tag("div", _box(key, f), class_="entry"),
-        tag("p", text(_read_as(f)), class_="read-as", id=f"{key}-read"),
+        tag("p", text(_read_as(f, reference)), class_="read-as", id=f"{key}-read"),
         tag("p", text("Not known? "), tag("a", text(title(f.find)), href=links.calculator(f.find)), class_="find")
         if f.find in calcs.CALCULATORS else "",
         class_="field", data_field=f.name, data_kind=f.kind, data_modes="|".join(f.modes) or None,
@@ -148,11 +154,11 @@ def _example(f: Field) -> str:
     return f.example if isinstance(f.example, str) and f.in_example else ""
 
 
-def _read_as(f: Field) -> str:
+def _read_as(f: Field, reference: str | None) -> str:
     if f.kind not in units.KINDS or not (_example(f) or f.default):
         return ""
     try:
-        return units.read_as(units.read(f.kind, _example(f) or f.default))
+        return units.read_as(units.read(f.kind, _example(f) or f.default), reference=reference)
     except units.Unreadable:
         return ""
 

@@ -3,7 +3,7 @@
 from html import escape
 
 
-def tag(name: str, *children: str, **attributes) -> str:
+def tag(name: str, /, *children: str, **attributes) -> str:
     """Return an element. Children are HTML already; attribute values are text and are escaped.
 
     An underscore stands for a hyphen (aria_label), a trailing one is dropped (class_, for_). True gives a bare

@@ -188,7 +188,7 @@ class Names:
     def __init__(self, sheet, frame):
         self.sheet, self.frame, self.taken, self.inked = sheet, frame, [], []
 
-    def ink(self, points, every=4.0):
+    def ink(self, points, every=5.0):
         """Remember where a line runs, so that names keep off it."""
         for (x1, y1), (x2, y2) in zip(points, points[1:], strict=False):
             count = int(min(hypot(x2 - x1, y2 - y1) / every, 200)) + 1

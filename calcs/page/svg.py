@@ -140,7 +140,7 @@ def _x_axis(sheet, way, frame, ticks, words, grid_frames, beside=False):
     base, last = frame.bottom + 5 + sheet.font, -1e9
     for tick, text in zip(ticks, axes.tick_texts(ticks, way.axis.log), strict=True):
         half = axes.text_width(text, sheet.font) / 2
-        middle = min(way.at(tick), sheet.width - 1 - half)
+        middle = min(max(way.at(tick), half + 1), sheet.width - 1 - half)
         if middle - half > last + 0.3 * sheet.font:
             sheet.text(middle, base, text, "middle")
             last = middle + half
@@ -188,7 +188,10 @@ def _y_ends(panel):
 
 def _name_margin(sheet, panels):
     """Return (lines, width) of the names of lines and bands at the right edge."""
-    names = [n.label for panel in panels for n in (*panel.curves, *panel.bands)]
+    names = []
+    for panel in panels:
+        arrow = "" if panel.y.low is None and panel.y.high is None else "\u00a0↑"  # it may lie outside
+        names += [n.label + arrow for n in (*panel.curves, *panel.bands)]
     wrapped = [axes.wrap(name, 0.3 * sheet.width, sheet.font) for name in names]
     return wrapped, sheet.wide([line for lines in wrapped for line in lines])
 
@@ -273,7 +276,7 @@ def _limit_name(sheet, limit, frame, x, y, names):
     at = min(max(way.at(limit.value), min(way.start, way.end)), max(way.start, way.end))
     if not way.holds(limit.value):
         below, above = ("←", "→") if upright else ("↓", "↑")
-        shown += f" {above if limit.value > way.high else below}"
+        shown += f"\u00a0{above if limit.value > way.high else below}"
     candidates = []
     for share in (0.4, 0.25) if upright else (0.95, 0.5):
         block = sheet.wrapped(shown, share * frame.width)
@@ -296,7 +299,7 @@ def _end_names(sheet, ends, frame, margin, names):
         last = _visible(places, frame)
         if last is None:  # nothing of it shows: say in which direction it lies
             above = places[-1][1] < frame.top
-            aside.append((f"{name} {'↑' if above else '↓'}", None, frame.top if above else frame.bottom))
+            aside.append((f"{name}\u00a0{'↑' if above else '↓'}", None, frame.top if above else frame.bottom))
         elif last[0] >= frame.right - 0.15 * frame.width:
             aside.append((name, *last))
         else:
@@ -324,7 +327,7 @@ def _inner_name(sheet, name, last, places, names):
     names.write(candidates, "halo")
 
 
-def _even(places, count=16):
+def _even(places, count=8):
     """Return points at even distances along a line."""
     step = sum(hypot(c - a, d - b) for (a, b), (c, d) in pairwise(places)) / count
     wanted, done, result = 0.0, 0.0, []
@@ -439,7 +442,7 @@ class _StripPlan:
         whole = 11 * sheet.font * shares
         if height:
             taken = self.top + sum(self.row_heights) + 0.35 * sheet.font * len(self.row_heights)
-            taken += sum(self._above(k) for k in range(len(lanes))) + 2.0 * sheet.font
+            taken += sum(self._above(k) for k in range(len(lanes))) + 1.35 * sheet.font + 8
             whole = max(height - taken, 2.5 * sheet.font * len(lanes))
         self.lane_heights = [whole * lane.share / shares for lane in lanes]
         self.scales, self.lane_names = [], []
@@ -524,7 +527,8 @@ def _block(sheet, block, time, frame):
 def _bars(sheet, bars, height):
     axis = Axis(bars.unit or "number", log=bars.log)
     low, high = axes.ends(axis, bars.values() if bars.log else [0.0, *bars.values()])
-    way = _Way(axis, low, high, 4, sheet.width - 1.6 * sheet.font)
+    start = (1.5 if bars.log else 0.5) * sheet.font  # half the first number of the axis
+    way = _Way(axis, low, high, start, sheet.width - 1.6 * sheet.font)
     top = _bar_limit_names(sheet, bars, way)
     before = len(sheet.elements)
     bottom, done = top, 0.0
@@ -593,15 +597,16 @@ def _figure(value, low, high, unit):
 
 def _bar_words(sheet, label, figure, note, top, style):
     """Write name left and figure right on one line, or below one another where the line is too short."""
-    room = sheet.width - 14
+    left = 0.9 * sheet.font
+    room = sheet.width - left - 4
     if sheet.wide([label], "strong" in style) + sheet.wide([figure], True) + sheet.font <= room:
-        sheet.text(10, top + 0.78 * sheet.line_height, label, style=style)
+        sheet.text(left, top + 0.78 * sheet.line_height, label, style=style)
         sheet.text(sheet.width - 4, top + 0.78 * sheet.line_height, figure, "end", "strong halo")
         top += sheet.line_height
     else:
-        top = sheet.paragraph(10, top, label, room, style=style)
-        top = sheet.paragraph(10, top, figure, room, style="strong halo")
-    return sheet.paragraph(10, top, note, room, style="muted halo") if note else top
+        top = sheet.paragraph(left, top, label, room, style=style)
+        top = sheet.paragraph(left, top, figure, room, style="strong halo")
+    return sheet.paragraph(left, top, note, room, style="muted halo") if note else top
 
 
 def _whisker(sheet, low, high, middle, tall):
