@@ -5,7 +5,6 @@
     work_out("purge", {…})   the answer to typed inputs
 """
 
-from functools import cache
 from importlib import import_module
 
 __version__ = "0.1.0"
@@ -14,10 +13,12 @@ CALCULATORS = {  # name: room; the order is that of the job
     "pressure": "vacuum",
     "line": "vacuum",
     "pumpdown": "vacuum",
+    "gauge-gas": "vacuum",
     "purge": "atmosphere",
     "hold": "atmosphere",
     "cylinder": "atmosphere",
     "programme": "heat",
+    "thermocouple": "heat",
     "room-oxygen": "safety",
     "plan": "run",
 }
@@ -101,12 +102,6 @@ def _field_entry(f) -> dict:
         "example": f.example,
         "accepted": f.accepted.said if f.accepted else "",
     }
-
-
-@cache
-def feeds(name: str, figure: str) -> tuple[str, ...]:
-    """Return the other calculators that have an input with the name of a figure."""
-    return tuple(n for n in CALCULATORS if n != name and figure in calculator(n).FORM.by_name)
 
 
 def __getattr__(name: str):

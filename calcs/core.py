@@ -187,6 +187,7 @@ class Shown:
     digits: int = 3
     modes: tuple[str, ...] = ()
     columns: tuple[Column, ...] = ()
+    range_digits: int = 2  # digits where the figure carries a range; 3 where 2 would cross a limit, such as 19.5 %
 
     @property
     def unit_names(self) -> tuple[str, ...]:
@@ -291,7 +292,8 @@ class Figure:
             return wording.duration(value, towards)
         if self.shown.kind == "number" and self.unit.name == "1" and float(number).is_integer() and abs(number) < 1e6:
             return wording.grouped(str(int(number)).replace("-", "−"))  # counts are whole
-        digits = 2 if (self.low_value is not None or self.high_value is not None) else self.shown.digits
+        ranged = self.low_value is not None or self.high_value is not None
+        digits = self.shown.range_digits if ranged else self.shown.digits
         unit = "" if self.unit.name == "1" else self.unit.shown
         return wording.with_unit(wording.number(number, digits, towards), unit)
 
@@ -371,7 +373,7 @@ class Answer:
     @property
     def feeds(self) -> dict[str, tuple[str, ...]]:
         """Which other calculators ask for a figure of this name."""
-        from calcs import feeds
+        from calcs.index import feeds
 
         return {name: found for name in self.figures if (found := feeds(self.calculator, name))}
 

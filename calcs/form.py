@@ -17,6 +17,7 @@ from calcs.data import constant
 PRESSURES = ("absolute pressure", "pressure with sense", "gauge pressure")
 REFERENCES = tuple(units.REFERENCES)  # conditions at which a standard flow may be stated; all of them are in use
 LONGEST_TEXT = 200
+LONGEST_LOG = 5_000_000  # characters of a log file
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ class Field:
     Args of the fields:
         name: the name of names, links and files.
         label: what the reader sees.
-        kind: a kind of quantity, or choice, yes/no, table, text, date.
+        kind: a kind of quantity, or choice, yes/no, table, text, date, log (the text of a log file, or rows).
         example: a value of the invented workshop, as typed; also shown in messages.
         accepted: the range outside which there is no answer.
         usual: the range outside which the answer carries a note.
@@ -97,7 +98,7 @@ class Field:
     @cached_property
     def sample(self) -> str:
         """The example as it stands in a message."""
-        if isinstance(self.example, str) and self.example:
+        if isinstance(self.example, str) and self.example and self.kind != "log":
             return self.example
         return self.choices[0] if self.choices else ""
 
@@ -231,6 +232,8 @@ class _Reading:
     def _store(self, f: Field, text, unit) -> None:
         if f.kind == "table":
             self.values[f.name] = self._table(f, text)
+        elif f.kind == "log":
+            self.values[f.name] = _log(f, text)
         elif not isinstance(text, str):
             raise units.Unreadable("expects one text.")
         elif f.kind in PLAIN:
@@ -427,6 +430,17 @@ def _date(f: Field, text: str) -> date:
         return date.fromisoformat(tidy)
     except ValueError:
         raise units.Unreadable(f"“{tidy}” is a day that does not exist. Write year-month-day.") from None
+
+
+def _log(f: Field, given) -> str | list[dict]:
+    """Return the text of a log, or its rows, as given: what the columns mean is the business of `calcs.readings`."""
+    if isinstance(given, str):
+        if len(given) > LONGEST_LOG:
+            raise units.Unreadable(f"has {len(given)} characters; a log may have {LONGEST_LOG}.")
+        return given
+    if isinstance(given, (list, tuple)) and all(isinstance(row, dict) for row in given):
+        return [row for row in given if not all(_empty(_text_and_unit(v)[0]) for v in row.values())]
+    raise units.Unreadable("expects the text of a log file, or rows.")
 
 
 PLAIN = {"choice": _choice, "yes/no": _yes_no, "text": _plain_text, "date": _date}

@@ -11,11 +11,11 @@ from pathlib import Path
 import calcs
 from calcs import data, published
 from calcs.core import ReadOff
-from calcs.page import border
+from calcs.page import border, job_line
 from calcs.page.addresses import Links
-from calcs.page.answer import inputs_as_read  # noqa: F401  (kept here so that a broken import stops the build)
 from calcs.page.form import form_html
 from calcs.page.markup import table, tag, text
+from scripts import registers
 
 ROOT = Path(__file__).resolve().parents[1]
 ROOM_TITLES = {"vacuum": "Vacuum", "atmosphere": "Atmosphere", "heat": "Heat", "materials": "Materials", "safety": "Safety",
@@ -241,8 +241,7 @@ def register_html(page, links: Links) -> str:
              "Local approval", "Check code"]  # fmt: skip
     rows = [[tag("a", text(p.id), href=links.to(p.address) if p.address else links.root or "./"), *map(text, row[1:])]
             for p, row in register_rows()]  # fmt: skip
-    file = tag("a", text("pages.csv"), href=f"{links.root}assets/registers/pages.csv")
-    return table("Every page of this site", heads, rows, "register") + tag("p", text("The same table as a file: "), file)
+    return with_file(table("Every page of this site", heads, rows, "register"), "pages.csv", links)
 
 
 def register_rows() -> list[tuple]:
@@ -281,6 +280,14 @@ def write_registers(folder: Path) -> None:
         writer = csv.writer(file)
         writer.writerow([*heads, "check code"])
         writer.writerows([*row[:-1], p.check_code] for p, row in register_rows())
+    registers.write(folder, pages)
+
+
+def fill_sources(file: Path) -> None:
+    """Put the register of sources into its page, now that every page has said what it cites."""
+    html = file.read_text(encoding="utf-8")
+    filled = with_file(registers.sources_html(pages), "sources.csv", Links("../" if file.name != "index.html" else "../../"))
+    file.write_text(html.replace(ALL_SOURCES, filled), encoding="utf-8")
 
 
 # ---------------------------------------------------------------- around the content
@@ -320,7 +327,20 @@ def review_box(page, links: Links) -> str:
     return tag("section", tag("h2", text("Review"), id="review-box"), tag("table", tag("tbody", cells)), class_="review-box") + printed
 
 
+def with_file(html: str, name: str, links: Links) -> str:
+    """Return a register with the link to the same as a file."""
+    file = tag("a", text(name), href=f"{links.root}assets/registers/{name}")
+    return html + tag("p", text("The same table as a file: "), file)
+
+
+def picture_html(page, links: Links, name: str) -> str:
+    return PICTURES[name]()
+
+
+ALL_SOURCES = "<!--all-sources-->"
+PICTURES = {"job-line": job_line.html}
 MARKS = {
+    "picture": picture_html,
     "calculator": calculator_html,
     "read-it-off": read_off_html,
     "checked-against": checked_html,
@@ -328,4 +348,7 @@ MARKS = {
     "questions": questions_html,
     "edition": edition_html,
     "register": register_html,
+    "constants": lambda page, links: with_file(registers.constants_html(links), "constants.csv", links),
+    "checks": lambda page, links: with_file(registers.checks_html(links), "checks.csv", links),
+    "all-sources": lambda page, links: ALL_SOURCES,  # filled last: a page's citations are known once it is written
 }

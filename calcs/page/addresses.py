@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import calcs
+from calcs.index import index
 
 
 
@@ -35,5 +36,5 @@ class Links:
 
 def title(name: str) -> str:
     """Return how a calculator is named in a link: its page id and its question."""
-    module = calcs.calculator(name)
-    return f"{module.PAGE} {module.FORM.question}"
+    entry = index()[name]
+    return f"{entry['page']} {entry['question']}"

@@ -13,6 +13,7 @@ SHAPES = {  # own plain shapes; the word stands beside them and carries the mean
     "outside": "M5 5 L19 19 M19 5 L5 19",
     "cannot_say": "M8 9 A4 4 0 1 1 12 13 V15 M12 18.5 V19",
 }
+LONGEST_TYPED = 300  # characters of one input that a result repeats
 DEFER = "Follow the furnace's manual, your local rules and a competent person; the stricter one holds."
 
 
@@ -106,8 +107,7 @@ def _range(figure: Figure) -> str:
 def _uses(answer: Answer, figure: Figure, links: Links) -> list[str]:
     found = []
     for name in answer.feeds[figure.name][:3]:
-        page = calcs.calculator(name).PAGE
-        found.append(tag("a", text(f"Use in {page}"), href=links.calculator(name), class_="use", data_use=figure.name,
+        found.append(tag("a", text(f"Use in {title(name).split()[0]}"), href=links.calculator(name), class_="use", data_use=figure.name,
                          data_value=carried(figure), title=title(name)))  # fmt: skip
     return [" ", *(" ".join(found),)]
 
@@ -209,6 +209,8 @@ def inputs_as_read(form, inputs) -> list[tuple[str, str, str]]:
     for name, typed in inputs.texts.items():
         if isinstance(typed, (list, tuple)):
             typed = " · ".join(" ".join(str(v) for v in _cells(row)) for row in typed)
+        if len(str(typed)) > LONGEST_TYPED:
+            typed = f"{str(typed)[:LONGEST_TYPED]} … ({len(str(typed))} characters)"  # a log
         read = inputs.reads.get(name)
         said = units.read_as(read, inputs.ambient_pa, inputs["flow_reference"]).removeprefix("Read as ") if read else str(typed)
         found.append((name, f"{typed} (default)" if name in inputs.defaulted else str(typed), said))

@@ -4,10 +4,13 @@ A request says what to `do`:
 
     work_out   calculator, inputs, touched, root, ending, revision, today  -> the result block, or the problems
     read       calculator, field, input   -> the "read as" line of one field
+    check      calculator                 -> its outside values and what it gives for them, worked out here
     warm       nothing                    -> imports what a first answer needs
 
 The reply holds finished HTML made from escaped parts. Typed text never becomes markup.
 """
+
+import sys
 
 import calcs
 from calcs import units
@@ -89,13 +92,32 @@ def _read(request: dict) -> dict:
     """Say what one field was read as; nothing where it cannot be read, since complaints come when pressed."""
     f = calcs.calculator(request["calculator"]).FORM.by_name[request["field"]]
     given = request["input"]
-    if f.kind in PLAIN or f.kind == "table":
+    if f.kind in PLAIN or f.kind in ("table", "log"):
         return {"read": "", "typed_unit": False, "notes": False}
     try:
         read = units.read(f.kind, given.get("text", ""), given.get("unit") or None)
     except units.Unreadable:
         return {"read": "", "typed_unit": False, "notes": False}
     return {"read": units.read_as(read), "typed_unit": read.typed_unit, "notes": bool(read.notes)}
+
+
+def _check(request: dict) -> dict:
+    """Compare one calculator with its outside values; "control" is the row altered on purpose."""
+    from calcs import published  # only the page of checks needs it
+
+    name = request["calculator"]
+    checks = [published.control_check()] if name == "control" else published.checks_of(name)
+    results = [
+        result
+        for number, check in enumerate(checks, 1)
+        for result in published.run_check(check.get("calculator", name), number, check)
+    ]
+    rows = [
+        {"key": f"{name}/{r.number}/{r.figure}", "got": r.got, "difference": r.difference, "passed": r.passed,
+         "as_it_should": r.as_it_should, "expected": r.expected}
+        for r in results
+    ]  # fmt: skip
+    return {"rows": rows, "version": calcs.__version__, "python": ".".join(map(str, sys.version_info[:3]))}
 
 
 def _warm(request: dict) -> dict:
@@ -106,4 +128,4 @@ def _warm(request: dict) -> dict:
     return {}
 
 
-DOINGS = {"work_out": _work_out, "read": _read, "warm": _warm}
+DOINGS = {"work_out": _work_out, "read": _read, "check": _check, "warm": _warm}

@@ -167,6 +167,8 @@ def _box(key: str, f: Field) -> str:
     described = " ".join(f"{key}-{part}" for part in (("hint",) if f.hint else ()) + ("problem", "read"))
     if f.kind in ("choice", "yes/no"):
         return _select(key, f, described)
+    if f.kind == "log":
+        return tag("textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="6")
     typed = _example(f) or f.default or ""
     number, unit = split_unit(f, typed)
     box = tag("input", type="text", id=key, name=f.name, value=number, aria_describedby=described, spellcheck="false",

@@ -34,21 +34,25 @@ FORM = Form(
     ask=("inlet_pressure", "outlet_pressure", "gas"),
     fields=(
         Field("inlet_pressure", "Pressure at the chamber end", "absolute pressure", "0.1 mbar",
-              hint="The pressure at which you want to know it: a line that is free at 10 mbar may throttle at 0.01 mbar."),
+              hint="The pressure at which you want to know it: a line that is free at 10 mbar may throttle at 0.01 "
+                   "mbar."),
         Field("outlet_pressure", "Pressure at the far end", "absolute pressure", "0.05 mbar", modes=TWO,
               accepted=Range("0 Pa"), hint="What a second gauge at the pump shows."),
         Field("gas", "Gas", "choice", "air", default="air", choices=gases.NAMES, spoken=gases.FORMULAS,
               hint="What flows in the line; below 1 mbar it is mostly water vapour."),
         Field("bore", "Hose bore, smallest", "length", "39 mm", accepted=BORE,
               hint="The narrowest place counts: hose barb, adaptor, port of a valve."),
-        Field("length", "Hose length", "length", "1.2 m", accepted=LENGTH, hint="Along the hose, from chamber to pump."),
+        Field("length", "Hose length", "length", "1.2 m", accepted=LENGTH, hint="Along the hose, from chamber to "
+                                                                                "pump."),
         Field("fittings_loss", "Loss coefficient of fittings, sum", "number", "3", default="1.5", accepted=LOSS,
-              hint="1.5 for entrance and exit; add 0.8 for each elbow, 3 to 6 for an angle valve, 0.1 for a ball valve."),
+              hint="1.5 for entrance and exit; add 0.8 for each elbow, 3 to 6 for an angle valve, 0.1 for a ball "
+                   "valve."),
         Field("hose_type", "Hose wall", "choice", "smooth", default="smooth", choices=("smooth", "corrugated"),
               hint="Corrugated is a metal bellows hose."),
         Field("pump_speed", "Rated pumping speed", "conductance", "10 m3/h", modes=PUMP, accepted=SPEED,
               hint="From the pump's data sheet, at your mains frequency."),
-        Field("pump_ultimate", "Pump's own end pressure", "absolute pressure", "0.003 mbar", modes=PUMP, accepted=ULTIMATE,
+        Field("pump_ultimate", "Pump's own end "
+                               "pressure", "absolute pressure", "0.003 mbar", modes=PUMP, accepted=ULTIMATE,
               hint="Measured with the pump blanked off, gas ballast shut; old or wet oil raises it."),
         Field("gas_temperature", "Gas temperature", "temperature", "20 °C", default="20 °C", accepted=Range("-20 degC"),
               hint="Of the gas in the hose, not of the furnace: −20 °C to 100 °C."),
@@ -125,6 +129,9 @@ def gas_viscosity(name: str, temperature_k: float) -> float:
 def heat_capacity_ratio(name: str) -> float:
     """Return the ratio of heat capacities of a gas at 298 K.
 
+    Args:
+        name: a gas of the table.
+
     Source:
         the common table of gases; water vapour from data/vacuum/gases.csv.
     """
@@ -165,6 +172,7 @@ class Tube:
     molecular: float  # conductance without collisions, m³/s
     rarefaction_per_pa: float
     reynolds_per_throughput: float
+    laminar_to: float  # throughput up to which the flow is laminar
     choked_per_pa: float  # greatest throughput for each Pa at the inlet
 
 
@@ -173,6 +181,9 @@ def tube(
     friction_factor: float = 1.0, molecular_factor: float = 1.0,
 ) -> Tube:  # fmt: skip
     """Return a line for a gas at a temperature.
+
+    The viscous friction counts a length of 3 pi/16 bores more than the line has: the creeping flow into an opening
+    needs that much. Without it a line of no length would pass too much where molecules hardly meet.
 
     Args:
         bore_m: smallest inner diameter, 1 mm to 300 mm.
@@ -184,19 +195,20 @@ def tube(
         molecular_factor: molecular conductance against a smooth wall.
 
     Source:
-        Hagen and Poiseuille for a gas at one temperature; Santeler 1986 for the short tube; isentropic flow
-        for the greatest throughput.
+        Hagen and Poiseuille for a gas at one temperature, with the end effect of Sampson 1891; Santeler 1986 for
+        the short tube; isentropic flow for the greatest throughput.
     """
     gas = gases.gas(gas_name)
     rt, viscosity = constant("general.gas_constant") * temperature_k, gas_viscosity(gas_name, temperature_k)
     area, gamma = pi * bore_m**2 / 4, heat_capacity_ratio(gas_name)
     inertia = gas.molar_mass / (rt * area**2)
+    reynolds_per_throughput = 4 * gas.molar_mass / (pi * bore_m * viscosity * rt)
     most_probable = sqrt(2 * rt / gas.molar_mass)
     critical = (2 / (gamma + 1)) ** ((gamma + 1) / (2 * (gamma - 1)))
     return Tube(
         bore_m=bore_m,
         area_m2=area,
-        friction=256 * viscosity * length_m * friction_factor / (pi * bore_m**4),
+        friction=256 * viscosity * (length_m * friction_factor + 3 * pi * bore_m / 16) / (pi * bore_m**4),
         loss=fittings_loss * inertia,
         inertia=inertia,
         length_over_bore=length_m / bore_m,
@@ -204,7 +216,8 @@ def tube(
         molecular=molecular_factor * area * gases.mean_speed(gas_name, temperature_k) / 4
         * passing_share(2 * length_m / bore_m),
         rarefaction_per_pa=bore_m / 2 / (viscosity * most_probable),
-        reynolds_per_throughput=4 * gas.molar_mass / (pi * bore_m * viscosity * rt),
+        reynolds_per_throughput=reynolds_per_throughput,
+        laminar_to=constant("vacuum.turbulent_begin") / reynolds_per_throughput,
         choked_per_pa=area * sqrt(gamma * rt / gas.molar_mass) * critical,
     )  # fmt: skip
 
@@ -224,8 +237,14 @@ def passing_share(length_over_radius: float) -> float:
 
 @cache
 def _transition() -> tuple[float, ...]:
-    names = ("transition_a", "transition_a_power", "transition_b", "transition_b_power", "slip")
-    return tuple(constant(f"vacuum.{name}") for name in names)
+    names = (
+        "vacuum.transition_a",
+        "vacuum.transition_a_power",
+        "vacuum.transition_b",
+        "vacuum.transition_b_power",
+        "vacuum.slip",
+    )
+    return tuple(constant(name) for name in names)
 
 
 def transition_factor(rarefaction: float) -> float:
@@ -251,6 +270,9 @@ def transition_factor(rarefaction: float) -> float:
 
 def flow_coefficient(rarefaction: float) -> float:
     """Return the kinetic flow coefficient G of a long tube: 8/(3 sqrt(pi)) without collisions, delta/4 when viscous.
+
+    Args:
+        rarefaction: delta, see transition_factor.
 
     Source:
         see transition_factor.
@@ -305,7 +327,7 @@ def _viscous(line: Tube, difference: float) -> float:
     if below <= 0:
         return inf  # no resistance at all: the choked throughput is the limit
     laminar = flow = 2 * difference / below
-    if line.length_over_bore == 0 or line.reynolds_per_throughput * laminar <= constant("vacuum.turbulent_begin"):
+    if line.length_over_bore == 0 or laminar <= line.laminar_to:
         return laminar
     for _ in range(12):  # the friction changes slowly with the flow: a few rounds settle it
         friction = friction_coefficient(line.reynolds_per_throughput * flow) * line.friction_factor
@@ -354,18 +376,26 @@ def join_pump(line: Tube, inlet_pa: float, speed_m3_per_s: float, ultimate_pa: f
 def wall_factors(hose_type: str) -> tuple[tuple[float, float], ...]:
     """Return (viscous friction, molecular conductance) against a smooth hose: nominal, best, worst.
 
+    Args:
+        hose_type: smooth or corrugated.
+
     Source:
         corrugated: common practice, no source.
     """
     if hose_type == "smooth":
         return ((1.0, 1.0),) * 3
-    names = (("corrugated_friction", "corrugated_molecular"), ("corrugated_friction_low", ""),
-             ("corrugated_friction_high", "corrugated_molecular_low"))  # fmt: skip
-    return tuple((constant(f"vacuum.{f}"), constant(f"vacuum.{m}") if m else 1.0) for f, m in names)
+    return (
+        (constant("vacuum.corrugated_friction"), constant("vacuum.corrugated_molecular")),
+        (constant("vacuum.corrugated_friction_low"), 1.0),
+        (constant("vacuum.corrugated_friction_high"), constant("vacuum.corrugated_molecular_low")),
+    )
 
 
 def regime_of(knudsen: float) -> str:
     """Return the word for the flow in a tube: viscous, transition or molecular.
+
+    Args:
+        knudsen: mean free path over bore, above 0.
 
     Source:
         ends of the ranges by convention: O'Hanlon (known, source not looked up).
@@ -381,9 +411,15 @@ def regime_of(knudsen: float) -> str:
 def refuse_line(inputs) -> None:
     """Refuse a line that the formulas do not cover; shared with `pumpdown`.
 
+    Args:
+        inputs: the values of a form with a line.
+
     Raises:
         Refused: hot_gas.
         Problems: a line of no length and no loss.
+
+    Source:
+        hoses and pumps near room temperature: common practice, no source.
     """
     if inputs["gas_temperature"] not in HOSE_TEMPERATURE:
         raise Refused(
@@ -393,14 +429,29 @@ def refuse_line(inputs) -> None:
             field="gas_temperature",
         )  # fmt: skip
     if inputs["length"] == 0 and inputs["fittings_loss"] < LEAST_LOSS:
-        raise Problems({"fittings_loss": "Loss coefficient of fittings, sum: a line without length still has its entrance and "
+        raise Problems({"fittings_loss": "Loss coefficient of fittings, sum: a line without length still has its "
+                                         "entrance and "
                                          "exit. Type 1.5."})  # fmt: skip
 
 
 def tubes_of(inputs) -> tuple[Tube, Tube, Tube]:
-    """Return the line of typed inputs: nominal, best, worst wall."""
+    """Return the line of typed inputs: nominal, best, worst wall.
+
+    Args:
+        inputs: the values of a form with a line.
+
+    Source:
+        tube, wall_factors.
+    """
     return tuple(
-        tube(inputs["bore"], inputs["length"], inputs["fittings_loss"], inputs["gas"], inputs["gas_temperature"], *factors)
+        tube(
+            inputs["bore"],
+            inputs["length"],
+            inputs["fittings_loss"],
+            inputs["gas"],
+            inputs["gas_temperature"],
+            *factors,
+        )
         for factors in wall_factors(inputs["hose_type"])
     )
 
@@ -438,7 +489,11 @@ def _to_pump(inputs, inlet) -> Answer:
     drop, flow = join_pump(tubes[0], inlet, speed, ultimate)
     conductance = flow / drop
     low, high = _conductance_range(inputs, tubes, conductance, inlet, speed, ultimate)
-    cause = "the corrugation" if inputs["hose_type"] == "corrugated" else "bends and the formula itself, 5 % of the conductance"
+    cause = (
+        "the corrugation"
+        if inputs["hose_type"] == "corrugated"
+        else "bends and the formula itself, 5 % of the conductance"
+    )
 
     def at_chamber(c):
         return (1 - ultimate / inlet) / (1 / speed + 1 / c)
@@ -482,7 +537,8 @@ def _between(inputs, inlet) -> Answer:
     if outlet >= inlet:
         raise Refused(
             "no_flow", "no flow",
-            f"The far end ({inputs.said('outlet_pressure')}) is not below the chamber end ({inputs.said('inlet_pressure')}).",
+            f"The far end ({inputs.said('outlet_pressure')}) is not below the chamber end "
+            f"({inputs.said('inlet_pressure')}).",
             "Swap the two, or check the units.", field="outlet_pressure",
         )  # fmt: skip
     drop, tubes = inlet - outlet, tubes_of(inputs)
@@ -520,7 +576,14 @@ def _fittings_share(inputs, line: Tube, inlet, drop, conductance) -> float:
     """Share of the line's resistance that goes when the fittings' loss is taken away (kept within 0 and 1)."""
     if inputs["length"] == 0 or not inputs["fittings_loss"]:
         return 1.0 if inputs["length"] == 0 else 0.0
-    bare = tube(inputs["bore"], inputs["length"], 0.0, inputs["gas"], inputs["gas_temperature"], *wall_factors(inputs["hose_type"])[0])
+    bare = tube(
+        inputs["bore"],
+        inputs["length"],
+        0.0,
+        inputs["gas"],
+        inputs["gas_temperature"],
+        *wall_factors(inputs["hose_type"])[0],
+    )
     return min(1.0, max(0.0, 1 - conductance * drop / throughput(bare, inlet, drop)))
 
 
@@ -544,7 +607,11 @@ def _picture(shares) -> Bars:
     percent = wording.number(lost.get(worst, 0) * 100, 2)
     if any(name == "pump" for name, _ in shares):
         verb = "takes" if worst in ("hose", "pump near its end pressure") else "take"
-        sentence = f"The {worst} {verb} {percent} % of the pump's speed" if lost else "The line takes nothing of the pump's speed"
+        sentence = (
+            f"The {worst} {verb} {percent} % of the pump's speed"
+            if lost
+            else "The line takes nothing of the pump's speed"
+        )
     else:
         sentence = f"The {worst} {'makes' if worst == 'hose' else 'make'} {percent} % of the line's resistance"
     return Bars(
@@ -554,14 +621,16 @@ def _picture(shares) -> Bars:
         unit="%",
         bars=tuple(Bar(name, share * 100) for name, share in shares),
         stacked=True,
-        table=Table("Share of the resistance", ("Element", "Share, %"), [[n, wording.number(s * 100, 2)] for n, s in shares]),
+        table=Table("Share of the resistance", ("Element", "Share, %"),
+                    [[n, wording.number(s * 100, 2)] for n, s in shares]),
     )  # fmt: skip
 
 
 def _pump_sentence(inputs, figures, kept) -> str:
     effective = figures["effective_speed"]
     said = (
-        f"Of the pump's {inputs.said('pump_speed')}, about {effective.text} reach the chamber at {inputs.said('inlet_pressure')} "
+        f"Of the pump's {inputs.said('pump_speed')}, about {effective.text} reach the chamber at "
+        f"{inputs.said('inlet_pressure')} "
         f"({effective.span}), with {inputs['gas']} at {inputs.said('gas_temperature')}"
     )
     if kept < KEPT_LITTLE:
@@ -590,7 +659,8 @@ def _cautions(inputs) -> tuple[Caution, ...]:
     }[kind]
     return (
         Caution("WARNING", f"{inputs['gas'].capitalize()} in a pump", what,
-                "This figure is a conversion, no permission to pump it: the pump, its fluid and its exhaust must be built for that gas."),
+                "This figure is a conversion, no permission to pump it: the pump, its fluid and its exhaust must be "
+                "built for that gas."),
     )  # fmt: skip
 
 
@@ -606,13 +676,15 @@ def _working(inputs, line, inlet, drop, flow, conductance) -> tuple[Work, ...]:
         Work("Molecular part", "z(δ) C_m (p₁ − p₂)",
              f"C_m = {line.molecular * 1e3:.4g} L/s, z = {transition_factor(delta):.4g}, p₁ − p₂ = {drop:.4g} Pa",
              f"{transition_factor(delta) * line.molecular * drop:.4g} Pa·m³/s",
-             tuple(f"vacuum.{n}" for n in ("transition_a", "transition_b", "slip", "short_tube_offset")), "sharipov-seleznev"),
+             ("vacuum.transition_a", "vacuum.transition_b", "vacuum.slip", "vacuum.short_tube_offset"),
+             "sharipov-seleznev"),
         Work("Line", "C = Q / (p₁ − p₂)", f"Q = {flow:.4g} Pa·m³/s", f"C = {conductance * 1e3:.4g} L/s"),
     ]  # fmt: skip
     if inputs.mode == TO_PUMP:
         steps.append(
             Work("With the pump", "S_eff = (1 − p_u/p₁) / (1/S₀ + 1/C)",
-                 f"S₀ = {inputs['pump_speed'] * 1e3:.4g} L/s, p_u = {inputs['pump_ultimate']:.4g} Pa, p₁ = {inlet:.4g} Pa",
+                 f"S₀ = {inputs['pump_speed'] * 1e3:.4g} L/s, p_u = {inputs['pump_ultimate']:.4g} Pa, p₁ = "
+                 f"{inlet:.4g} Pa",
                  f"S_eff = {flow / inlet * 1e3:.4g} L/s", source="ohanlon")
         )  # fmt: skip
     return tuple(steps)
@@ -629,7 +701,11 @@ def _notes(inputs, line, inlet, drop, flow, kept) -> tuple[str, ...]:
     if inputs["hose_type"] == "corrugated":
         notes.append("The factors for corrugated hose are common practice, no source: take the range, not the middle.")
     if kept is not None and inputs["pump_ultimate"] > inlet / 5:
-        notes.append("The pressure is within five times the pump's own end pressure: the pump itself has lost much of its speed.")
+        notes.append(
+            "The pressure is within five times the pump's own end pressure: the pump itself has lost much of its speed."
+        )
     if inputs["gas"] == "water vapour":
-        notes.append("Water vapour above its saturation pressure at the hose's temperature condenses; this is not reckoned.")
+        notes.append(
+            "Water vapour above its saturation pressure at the hose's temperature condenses; this is not reckoned."
+        )
     return tuple(notes)

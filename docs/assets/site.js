@@ -71,13 +71,13 @@
 
   // The form as it is, for Undo; and back again.
   const snapshot = (form) => all(form, ".field").map((field) => [field, field.dataset.kind === "table" ? inputOf(field)
-    : all(field, "input, select").map((box) => box.value)]).concat([["mode", modeOf(form)], ["touched", new Set(form.touched)]]);
+    : all(field, "input, select, textarea").map((box) => box.value)]).concat([["mode", modeOf(form)], ["touched", new Set(form.touched)]]);
   function restore(form, kept) {
     for (const [field, value] of kept) {
       if (field === "mode") put(form, "mode", value);
       else if (field === "touched") form.touched = value;
       else if (field.dataset.kind === "table") putRows(field, value);
-      else all(field, "input, select").forEach((box, i) => { box.value = value[i]; });
+      else all(field, "input, select, textarea").forEach((box, i) => { box.value = value[i]; });
     }
     settle(form);
   }

@@ -1,0 +1,682 @@
+"""The checks of a plan: each one a row with its id, its words, and the function that judges it.
+
+The words stand in data/run/checks.toml. A function takes what the planner worked out, asks the calculator
+that owns the physics, and returns what it found; nothing is decided twice. No check can be switched off.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from functools import cache
+
+from calcs import air, gases, wording
+from calcs.core import judge
+from calcs.data import constant, table
+from calcs.heat import programme
+from calcs.heat.segments import time_between
+from calcs.run import derive, said
+
+SEVERITY = {"within": "note", "close": "caution", "cannot_say": "hold", "outside": "stop"}
+NIGHT = (22, 6)  # hours between which a hold point is named as one of the night; ours
+OLD_RESIDUE = ("zinc", "brass", "cadmium", "lead", "magnesium", "manganese", "mercury", "binder", "oil", "flux", "solder",
+               "wax", "polymer", "salt", "sulphur", "plating")  # fmt: skip
+TAKE_UP = ("titanium", "zirconium", "niobium", "tantalum", "vanadium", "hafnium")
+INERT = ("argon", "helium", "neon", "krypton", "xenon", "nitrogen", "carbon dioxide")
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a check found: verdict, figure and limit as text, and the values for its words."""
+
+    verdict: str = "within"
+    figure: str = ""
+    limit: str = ""
+    values: dict | None = None
+
+
+@dataclass(frozen=True)
+class Check:
+    """One row: id, title, the function that judges, and the words for each outcome."""
+
+    id: str
+    title: str
+    judge: Callable
+    fine: str
+    message: str
+    missing: str
+    remedy: str
+    page: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Result:
+    """One check, judged."""
+
+    check: Check
+    verdict: str
+    figure: str
+    limit: str
+    message: str
+    remedy: str
+
+    @property
+    def severity(self) -> str:
+        """The word of the plan for it: note, caution, hold or stop."""
+        return SEVERITY[self.verdict]
+
+    @property
+    def row(self) -> dict:
+        """The row of the figure `checks`."""
+        return {
+            "id": self.check.id, "check": self.check.title, "figure": self.figure, "limit": self.limit,
+            "verdict": self.verdict, "message": self.message, "page": self.check.page,
+        }  # fmt: skip
+
+    @property
+    def plain(self) -> dict:
+        """What `Answer.checks` holds under the id."""
+        return {
+            "verdict": self.verdict, "severity": self.severity, "message": self.message, "figure": self.figure,
+            "limit": self.limit, "remedy": self.remedy if self.verdict != "within" else "", "title": self.check.title,
+            "page": self.check.page, "source": self.check.source,
+        }  # fmt: skip
+
+
+def _say(check: Check, found: Found) -> Result:
+    values = found.values or {}
+    words = {"within": check.fine, "cannot_say": check.missing}.get(found.verdict, check.message)
+    message = words.format(**values)
+    if found.verdict != "within" and not message:
+        raise ValueError(f"{check.id} has no words for {found.verdict}")
+    return Result(check, found.verdict, found.figure, found.limit, _capital(message), check.remedy.format(**values))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def run_early(inputs, job) -> list[Result]:
+    """Return the checks that come before any number of a run: load, gas, temperature, vacuum, record."""
+    return [_say(check, check.judge(inputs, job)) for check in rows(EARLY)]
+
+
+def run_late(inputs, run) -> list[Result]:
+    """Return all other checks, judged on the whole run."""
+    return [_say(check, check.judge(inputs, run)) for check in rows(LATE)]
+
+
+def worst_first(found: list[Result]) -> list[Result]:
+    """Return the results with outside and cannot say first."""
+    order = ["outside", "cannot_say", "close", "within"]
+    return sorted(found, key=lambda result: order.index(result.verdict))
+
+
+def not_checked() -> list[dict]:
+    """Return what the plan does not check, with the page that will."""
+    return [dict(row) for row in table("run/checks.toml")["not checked"]["list"]]
+
+
+@cache
+def rows(functions: tuple) -> tuple[Check, ...]:
+    """Return the rows of some checks, joined with their words."""
+    words = table("run/checks.toml")
+    return tuple(
+        Check(name, t["title"], judge, t["fine"], t["message"], t.get("missing", ""), t["remedy"], t["page"], t["source"])
+        for name, judge in functions
+        for t in (words[name],)
+    )
+
+
+# ---------------------------------------------------------------- may load, gas and furnace meet at all
+
+
+def load_1(inputs, job) -> Found:
+    most = constant("run.heaviest_density") * inputs["free_volume"]
+    values = {"mass": said.mass(job.load_kg), "volume": said.volume(inputs["free_volume"])}
+    return Found("outside" if job.load_kg > most else "within", values["mass"], f"below {said.mass(round(most))}", values)
+
+
+def load_2(inputs, job) -> Found:
+    ratio = job.peak_k / job.room_k
+    values = {"ratio": wording.number(ratio, 2, "up"), "temperature": said.celsius(job.peak_k)}
+    return Found("outside" if inputs["closed_void"] else "within", _yes(inputs["closed_void"]), "no", values)
+
+
+def load_3(inputs, job) -> Found:
+    share = inputs["binder_share"]
+    where = "vacuum" if job.pumped else "a sealed chamber with " + " and ".join(job.shares)
+    if job.is_air and not job.pumped:
+        where = "air without extraction"
+    bad = share > 0 and (not job.is_air or job.pumped or inputs["exhaust"] == "room")
+    values = {"mass": said.mass(share * job.load_kg), "where": where}
+    words = Found("within", said.percent(share), "0 %", values)
+    return Found("outside", said.percent(share), "0 %", values) if bad else words
+
+
+def load_3b(inputs, job) -> Found:
+    burns = inputs["binder_share"] > 0
+    return Found("cannot_say" if burns else "within", values={"mass": said.mass(inputs["binder_share"] * job.load_kg)})
+
+
+def load_4(inputs, job) -> Found:
+    values = {"temperature": said.celsius(job.peak_k)}
+    return Found("cannot_say" if inputs["volatile"] else "within", _yes(inputs["volatile"]), "no", values)
+
+
+def fuel_index(shares: dict[str, float]) -> float:
+    """Return the index of a gas with hydrogen: at 1 the mixture becomes flammable in air.
+
+    I = A / T_ci with A the share of hydrogen counted against its inert gases as so much nitrogen:
+    A = x / (x + Σ K b).
+
+    Args:
+        shares: gas to mole fraction; hydrogen is the only fuel.
+
+    Source:
+        ISO 10156 (known, source not looked up): constants run.hydrogen_limit, run.equivalence_*.
+    """
+    fuel = shares.get("hydrogen", 0.0)
+    if not fuel:
+        return 0.0
+    weights = {
+        "argon": constant("run.equivalence_argon"), "helium": constant("run.equivalence_helium"),
+        "carbon dioxide": constant("run.equivalence_carbon_dioxide"), "nitrogen": 1.0,
+    }  # fmt: skip
+    inert = sum(share * weights.get(name, min(weights.values())) for name, share in shares.items() if name != "hydrogen")
+    return fuel / (fuel + inert) / constant("run.hydrogen_limit")
+
+
+def atm_2(inputs, job) -> Found:
+    fuels = [name for name in job.shares if gases.gas(name).kind == "flammable"]
+    if not fuels:
+        return Found(values={"said": "Nothing in the gas burns."})
+    if inputs["built_for_flammable_gas"] and (fuels != ["hydrogen"] or fuel_index(job.shares) > 1):
+        return Found("cannot_say", values={"said": "The gas burns in air."})
+    index = fuel_index(job.shares)
+    share = said.percent(job.shares["hydrogen"])
+    words = f"{share} hydrogen: {wording.number(index, 2, 'up')} of the share at which it burns in air at room temperature."
+    if 1 >= index > constant("run.flammable_close"):
+        words += " Cylinders are filled to within 5 to 10 % of their share, so this one could burn."
+    return Found("close", share, "", {"said": words + " Hot gas may burn at the outlet."})
+
+
+def atm_3(inputs, job) -> Found:
+    if "hydrogen" not in job.shares or len(job.shares) == 1:
+        return Found(values={"said": "Nothing is mixed on site."})
+    if inputs["premixed"] is None:
+        return Found("cannot_say", values={"said": "Whether the gas is a certified pre-mix is not said."})
+    bad = not inputs["premixed"] and not inputs["built_for_flammable_gas"]
+    words = "Certified as a pre-mix." if inputs["premixed"] else "Only a certified pre-mix counts as non-flammable; this gas is mixed on site."
+    return Found("outside" if bad else "within", values={"said": words})
+
+
+def atm_4(inputs, job) -> Found:
+    found = (["carbon in the load"] if job.carbon else []) + (["graphite elements"] if inputs["element_material"] == "graphite" else [])
+    bad = job.is_air and bool(found)
+    return Found("outside" if bad else "within", values={"what": wording.listed(found) or "nothing"})
+
+
+def tmp_1(inputs, job) -> Found:
+    limit = inputs["maximum_temperature"]
+    if limit is None:
+        return Found(values={"temperature": said.celsius(job.peak_k), "limit": "limit (not in the record)", "gas": job.gas})
+    values = {"temperature": said.celsius(job.peak_k), "limit": said.celsius(limit), "gas": _gas_name(job)}
+    return Found("outside" if job.peak_k > limit + 1e-6 else "within", values["temperature"], values["limit"], values)
+
+
+def vac_1(inputs, job) -> Found:
+    limit = inputs["maximum_vacuum_temperature"]
+    if not job.pumped:
+        return Found(values={"said": "The chamber is not pumped."})
+    if limit is None:
+        return Found(values={"said": "The limit is not in the record: see DOC-1."})
+    values = {
+        "said": f"Pumped at {said.celsius(job.pumped_k)} at most; the limit is {said.celsius(limit)}.",
+        "vessel": inputs["vessel_kind"], "limit": said.celsius(limit), "temperature": said.celsius(job.pumped_k),
+    }  # fmt: skip
+    return Found("outside" if job.pumped_k > limit + 1e-6 else "within", values["temperature"], values["limit"], values)
+
+
+NEEDED = (  # field of the record, what it is called, the checks that need it, and whether only a pumped chamber does
+    ("maximum_temperature", "highest temperature in this gas", "TMP-1", False),
+    ("maximum_vacuum_temperature", "highest temperature while pumped", "VAC-1", True),
+    ("furnace_ramp_limit", "ramp that heaters and ceramic allow", "RMP-3", False),
+    ("maximum_pressure", "highest pressure that the chamber is rated for", "PRS-1", False),
+    ("relief_pressure", "where the relief opens", "PRS-1", False),
+    ("effective_speed", "pumping speed at the chamber", "the pump-down", True),
+)
+
+
+def doc_1(inputs, job) -> Found:
+    lacking = [(label, rule) for name, label, rule, pumped in NEEDED if inputs[name] is None and (job.pumped or not pumped)]
+    end = max(row["temperature"] for row in inputs["holding_powers"])
+    highest = inputs["maximum_temperature"]
+    if end + constant("run.extrapolate") < job.peak_k and (highest is None or job.peak_k <= highest):
+        lacking.append((f"holding power above {said.celsius(end)}", "RMP-2 and the cooling"))
+    values = {
+        "fields": wording.listed(label for label, _ in lacking),
+        "rules": wording.listed(dict.fromkeys(rule for _, rule in lacking)),
+    }
+    return Found("outside" if lacking else "within", values=values)
+
+
+# ---------------------------------------------------------------- record, temperature, load
+
+
+def doc_2(inputs, run) -> Found:
+    due = inputs["record_review_due"]
+    return Found("close" if due < inputs["run_date"] else "within", str(inputs["run_date"]), str(due), {"date": due})
+
+
+def tmp_4(inputs, run) -> Found:
+    gap, margin = inputs["maximum_temperature"] - run.job.peak_k, constant("run.near_maximum")
+    values = {"gap": said.kelvins(gap), "margin": said.kelvins(margin)}
+    return Found("close" if gap < margin else "within", said.celsius(run.job.peak_k), said.celsius(inputs["maximum_temperature"]), values)
+
+
+def lim_1(inputs, run) -> Found:
+    tested, alone = inputs["limiter_tested"], not inputs["attended"] and run.job.peak_k > constant("run.unattended_hot")
+    if tested is None:
+        return Found("cannot_say")
+    if _age(inputs, tested) <= constant("run.limiter_age"):
+        return Found("within", str(tested), "12 months", {"date": tested})
+    return Found("outside" if alone else "close", str(tested), "12 months", {"date": tested})
+
+
+def _age(inputs, day) -> float:
+    """Return how old a day is at the run, s; a day after the run counts as no test at all."""
+    age = (inputs["run_date"] - day) / timedelta(seconds=1)
+    return age if age >= 0 else float("inf")
+
+
+def oxi_3(inputs, run) -> Found:
+    metals = [name for name in TAKE_UP if run.job.holds(name)]
+    taken = [name for name in ("nitrogen", "hydrogen") if name in run.job.shares]
+    if not metals:
+        return Found(values={"said": "No such metal is named in the load."})
+    values = {"metal": _capital(wording.listed(metals)), "gas": wording.listed(taken), "said": f"{_capital(wording.listed(metals))} in {run.job.gas}."}
+    return Found("outside" if taken else "within", values=values)
+
+
+def load_5(inputs, run) -> Found:
+    water = inputs["water_estimate"]
+    wet = water > 0 and run.job.pumped
+    values = {
+        "mass": said.mass(water), "vapour": said.litres(water / gases.gas("water vapour").molar_mass, "up"),
+        "said": "The chamber is not pumped." if water else "No water is reckoned with.",
+    }  # fmt: skip
+    return Found("close" if wet else "within", values["mass"], "", values)
+
+
+def vac_2(inputs, run) -> Found:
+    powder = run.job.pumped and any(row["form"] == "powder" for row in inputs["load"])
+    return Found("close" if powder else "within")
+
+
+def vac_3(inputs, run) -> Found:
+    if not run.job.pumped:
+        return Found(values={"said": "The chamber is not pumped."})
+    if "hydrogen" in run.job.shares:
+        return Found("close", values={"said": "The pump draws gas with hydrogen in it."})
+    return Found(values={"said": "Air and inert gas suit an oil-sealed pump."})
+
+
+# ---------------------------------------------------------------- pressure
+
+
+def prs_1(inputs, run) -> Found:
+    above = run.hold_pa - run.ambient_pa
+    relief, rated = inputs["relief_pressure"] - run.ambient_pa, inputs["maximum_pressure"] - run.ambient_pa
+    values = {
+        "hold": said.both(run.hold_pa, run.ambient_pa), "relief": said.mbar(relief), "rated": said.mbar(rated),
+        "ambient": said.mbar(run.ambient_pa, 4),
+    }  # fmt: skip
+    limit = min(relief / 2, rated)
+    bad = above > limit * (1 + 1e-9) + 1e-6 or relief > rated
+    return Found("outside" if bad else "within", f"{said.mbar(above)} gauge", f"{said.mbar(limit)} gauge", values)
+
+
+def prs_2(inputs, run) -> Found:
+    capacity, failed = inputs["relief_capacity"], inputs["supply_failure_flow"]
+    if capacity is None or failed is None:
+        return Found("cannot_say")
+    demand = failed + run.expelled_peak
+    values = {"capacity": said.flow(capacity, "down", 3), "demand": said.flow(demand, "up", 3)}
+    return Found(judge(demand, capacity), values["demand"], values["capacity"], values)
+
+
+def prs_3(inputs, run) -> Found:
+    return Found()
+
+
+def prs_4(inputs, run) -> Found:
+    values = {"ambient": said.mbar(run.ambient_pa, 4), "said": inputs.ambient_said}
+    return Found("within", values["ambient"], "", values)
+
+
+def prs_5(inputs, run) -> Found:
+    if inputs["ambient_pressure"] is None or inputs["altitude"] is None:
+        return Found(values={"said": "One of the two is given."})
+    note = air.check_station(inputs["ambient_pressure"], inputs["altitude"])
+    return Found("close" if note else "within", values={"said": note or "They agree within 2 %."})
+
+
+# ---------------------------------------------------------------- oxygen and leak
+
+
+def res_1(inputs, run) -> Found:
+    need = inputs["target_oxygen"]
+    if run.job.is_air:
+        return Found(values={"oxygen": "Air is the gas: 20.9 %", "said": "nothing is kept out"})
+    lacking = [label for name, label in (("gas_oxygen", "the oxygen of the gas"), ("leak_rate", "the leak rate")) if inputs[name] is None]
+    if lacking:
+        return Found("cannot_say", values={"said": f"Without {wording.listed(lacking)} the oxygen that remains cannot be said; nothing is assumed."})
+    if run.floor is None:
+        return Found("cannot_say", values={"said": "Without a flow in every segment the oxygen that remains cannot be said."})
+    if need is None:
+        return _no_limit(inputs, run)
+    water = inputs["gas_water"], inputs["target_water"]
+    left = run.floor + (run.left_by_cycles or 0.0)
+    leak = run.floor - inputs["gas_oxygen"]
+    parts = f"{said.ppm(inputs['gas_oxygen'])} from the gas, {said.ppm(leak, 'up')} at most from the leak; the limit is {said.ppm(need)}"
+    if None not in water and water[0] > water[1]:
+        parts += f"; the gas alone brings {said.ppm(water[0])} moisture, and {said.ppm(water[1])} is the limit"
+        return Found("outside", said.ppm(left, "up"), said.ppm(need), {"oxygen": said.ppm(left, "up"), "said": parts})
+    return Found(judge(left, need), said.ppm(left, "up"), said.ppm(need), {"oxygen": said.ppm(left, "up"), "said": parts})
+
+
+def _no_limit(inputs, run) -> Found:
+    if inputs["finish"] in ("oxide allowed", "not critical"):
+        return Found("within", said.ppm(run.floor, "up"), "", {"oxygen": said.ppm(run.floor, "up"), "said": "the finish asks for no limit"})
+    return Found("cannot_say", said.ppm(run.floor, "up"), "", {
+        "said": f"The finish “{inputs['finish']}” needs an oxygen limit, and none is given; working it out from the metal (ATM-08) is not part of this site yet.",
+    })  # fmt: skip
+
+
+def res_2(inputs, run) -> Found:
+    return Found("within" if inputs["analyser"] or run.job.is_air else "close", _yes(inputs["analyser"]), "yes")
+
+
+def leak_2(inputs, run) -> Found:
+    if not run.job.pumped:
+        return Found(values={"time": "no rise test", "rise": "nothing", "step": "nothing to see"})
+    leak, step = inputs["leak_rate"], inputs["resolution"]
+    if leak is None or step is None:
+        return Found("cannot_say")
+    time, needed = constant("run.rise_time"), constant("run.resolution_steps") * step * inputs["gas_volume"] / leak
+    rise = leak * time / inputs["gas_volume"]
+    values = {"time": said.time(time), "rise": said.mbar(rise, 2), "step": said.mbar(step, 2), "needed": said.time(needed, "up")}
+    return Found("close" if needed > time * (1 + 1e-9) else "within", values["rise"], values["step"], values)
+
+
+def leak_3(inputs, run) -> Found:
+    tested = inputs["leak_tested"]
+    if tested is None:
+        return Found("cannot_say", values={"said": "No accepted rise test of the empty furnace is recorded."})
+    if _age(inputs, tested) > constant("run.leak_age"):
+        return Found("cannot_say", str(tested), "90 days", {"said": f"The last accepted rise test is of {tested}, not within 90 days before the run."})
+    return Found("within", str(tested), "90 days", {"date": tested})
+
+
+# ---------------------------------------------------------------- gas
+
+
+def gas_1(inputs, run) -> Found:
+    if run.job.is_air:
+        return Found(values={"need": said.litres(run.gas_mol, "up"), "usable": "as much as the air supply gives"})
+    if run.cylinder_mol is None:
+        return Found("cannot_say")
+    need = constant("run.gas_margin") * run.gas_mol + run.cooling_gas
+    usable = run.cylinder_mol - run.reserve_mol
+    values = {"need": said.litres(need, "up"), "usable": said.litres(usable, "down")}
+    verdict = "outside" if need > usable else "within"
+    return Found(verdict, values["need"], values["usable"], values)
+
+
+def gas_2(inputs, run) -> Found:
+    gauge, least = inputs["cylinder_pressure"] - run.ambient_pa, constant("run.lowest_cylinder")
+    values = {"pressure": said.bars(gauge)}
+    return Found("outside" if gauge < least and not run.job.is_air else "within", values["pressure"], said.bars(least), values)
+
+
+def gas_3(inputs, run) -> Found:
+    flow = min((s.flow for s in run.stretches if s.leg.change_k < 0), default=run.flow)
+    least = constant("run.make_up_factor") * run.make_up_peak
+    values = {"flow": said.flow(flow), "make_up": said.flow(run.make_up_peak, "up"), "least": said.flow(least, "up")}
+    bad = flow < least * (1 - 1e-9) and not run.job.is_air
+    return Found("outside" if bad else "within", values["flow"], values["least"], values)
+
+
+def gas_4(inputs, run) -> Found:
+    scale, low = inputs["controller_range"], constant("run.controller_low") * inputs["controller_range"]
+    flows = [s.flow for s in run.stretches]
+    odd = next((f for f in flows if not low * (1 - 1e-9) <= f <= scale * (1 + 1e-9)), None)
+    shown = odd if odd is not None else max(flows)
+    values = {"flow": said.flow(shown), "scale": said.flow(scale), "low": said.flow(low)}
+    return Found("close" if odd is not None else "within", values["flow"], f"{values['low']} to {values['scale']}", values)
+
+
+def gas_5(inputs, run) -> Found:
+    used, calibrated = _gas_name(run.job), inputs["calibration_gas"]
+    return Found("within" if used == calibrated else "close", used, calibrated, {"gas": used, "calibrated": calibrated})
+
+
+def gas_6(inputs, run) -> Found:
+    carbon = run.job.carbon or inputs["element_material"] == "graphite"
+    values = {"temperature": said.celsius(run.job.peak_k), "said": "No hot carbon meets a gas that attacks it."}
+    if carbon and "carbon dioxide" in run.job.shares and run.job.peak_k > constant("run.carbon_dioxide_limit"):
+        return Found("outside", values=values | {"gas": "Carbon dioxide", "product": "carbon monoxide, which poisons without smell"})
+    if carbon and "nitrogen" in run.job.shares and run.job.peak_k > constant("run.nitrogen_carbon_limit"):
+        return Found("outside", values=values | {"gas": "Nitrogen", "product": "poisonous cyanogen compounds"})
+    return Found(values=values)
+
+
+# ---------------------------------------------------------------- room
+
+
+def room_1(inputs, run) -> Found:
+    if run.job.is_air:
+        return Found(values={"said": "Air is the gas."})
+    if (lacking := _room_lacks(inputs, run)) is not None:
+        return Found("cannot_say", values={"said": lacking})
+    values, low = _release(run), constant("safety.oxygen_minimum")
+    if carbon_dioxide := _carbon_dioxide(inputs, run):
+        return carbon_dioxide
+    if run.room_worst >= low:
+        return Found("within", values["oxygen"], said.percent(low), values | {"said": f"{values['oxygen']} oxygen would be left."})
+    if inputs["oxygen_monitor"]:
+        return Found("within", values["oxygen"], said.percent(low), values | {"said": "There is an alarm: see ROOM-2."})
+    return Found("outside", values["oxygen"], said.percent(low), values)
+
+
+def room_2(inputs, run) -> Found:
+    if run.job.is_air or not inputs["oxygen_monitor"]:
+        return Found(values={"said": "Air is the gas." if run.job.is_air else "There is no alarm: see ROOM-1."})
+    if (lacking := _room_lacks(inputs, run)) is not None:
+        return Found("cannot_say", values={"said": lacking})
+    values, low, least = _release(run), constant("safety.oxygen_minimum"), constant("run.alarm_lowest")
+    if run.room_worst >= low:
+        return Found("within", values["oxygen"], said.percent(low), values | {"said": f"{values['oxygen']} oxygen would be left."})
+    if run.room_worst >= least:
+        return Found("close", values["oxygen"], said.percent(low), values | {"said": "The alarm is what warns."})
+    return Found("outside", values["oxygen"], said.percent(least), values | {"said": f"Below {said.percent(least)} an alarm comes too late."})
+
+
+def _room_lacks(inputs, run) -> str | None:
+    lacking = [label for name, label in (("room_volume", "the room's volume"), ("air_changes", "its fresh air")) if inputs[name] is None]
+    if lacking:
+        return f"Without {wording.listed(lacking)} nobody can say what a leak or a release does to this room."
+    if run.released_m3 is None:
+        return "What the cylinder holds is not known, so neither is what it would do to this room."
+    return None
+
+
+def _release(run) -> dict:
+    return {"released": said.volume(run.released_m3), "oxygen": said.percent(run.room_worst, "down")}
+
+
+def _carbon_dioxide(inputs, run) -> Found | None:
+    """Carbon dioxide harms long before it takes the oxygen away."""
+    if run.job.shares.get("carbon dioxide", 0.0) == 0:
+        return None
+    values = _release(run)
+    return Found("outside", values["oxygen"], "", values | {"oxygen": "far too much carbon dioxide beside " + values["oxygen"]})
+
+
+def room_3(inputs, run) -> Found:
+    if inputs["exhaust"] != "room":
+        return Found(values={"said": f"The exhaust goes to {'the outdoors' if inputs['exhaust'] == 'outdoors' else 'extraction'}."})
+    dirty = [name for name in run.job.shares if name not in INERT and name != "air"]
+    dirty += ["binder fume"] if inputs["binder_share"] else []
+    dirty += ["fume of a volatile constituent"] if inputs["volatile"] else []
+    dirty += ["carbon dioxide"] if "carbon dioxide" in run.job.shares else []
+    return Found("outside" if dirty else "within", values={"said": "Clean inert gas only.", "what": wording.listed(dirty)})
+
+
+def room_4(inputs, run) -> Found:
+    if inputs["air_changes"] is None:
+        return Found("cannot_say", values={"said": "Without the fresh air of the room its oxygen in normal running cannot be said."})
+    if inputs["exhaust"] != "room" or run.job.is_air:
+        return Found(values={"said": "No inert gas is let into the room."})
+    if inputs["room_volume"] is None:
+        return Found("cannot_say", values={"said": "Without the room's volume its oxygen in normal running cannot be said."})
+    fresh = inputs["air_changes"] * inputs["room_volume"] / 3600
+    gas = max(s.flow + max(s.gas_change, 0.0) * (s.leg.change_k > 0) for s in run.stretches)
+    oxygen = derive.room_oxygen_running(gas, fresh, run)
+    low, caution = constant("safety.oxygen_minimum"), constant("safety.oxygen_comfort")
+    verdict = "outside" if oxygen < low else "close" if oxygen < caution else "within"
+    values = {"oxygen": said.percent(oxygen, "down"), "air": f"{wording.number(fresh * 3600, 3)} m³/h"}
+    return Found(verdict, values["oxygen"], said.percent(caution), values | {"said": f"{values['oxygen']} in the long run."})
+
+
+# ---------------------------------------------------------------- programme
+
+
+def rmp_1(inputs, run) -> Found:
+    limit = inputs["load_ramp_limit"]
+    if limit is None:
+        return Found(values={"said": "No limit is given; the person who asked for the run answers for the ramp."})
+    heating = [s.leg for s in run.stretches if s.leg.change_k > 0]
+    if not heating:
+        return Found(values={"said": "Nothing is heated."})
+    verdict = programme.check_ramps(heating, limit, "load", programme.CLOSE_TO_LOAD).verdict
+    values = {"ramp": _steepest(heating), "limit": said.ramp(limit, "down"), "said": f"{_steepest(heating)}; the load survives {said.ramp(limit)}."}
+    return Found("outside" if verdict == "outside" else "within", values["ramp"], values["limit"], values)
+
+
+def rmp_2(inputs, run) -> Found:
+    heating = [s for s in run.stretches if s.leg.change_k > 0]
+    if not heating:
+        return Found(values={"power": said.power(run.power_peak), "full": said.power(inputs["heater_power"])})
+    worst_one = max(heating, key=lambda s: s.power_w)
+    full, share = inputs["heater_power"], constant("run.power_share")
+    ratio = worst_one.power_w / full
+    from_k = run.body.runs_out_at(full, worst_one.leg.rate_k_per_s) if worst_one.leg.rate_k_per_s else worst_one.leg.start_k
+    values = {
+        "power": said.power(min(worst_one.power_w, 1e9), "up"), "full": said.power(full, "down"),
+        "temperature": said.celsius(min(from_k, worst_one.leg.end_k)),
+    }  # fmt: skip
+    verdict = "outside" if ratio > 1 else "close" if ratio > share else "within"
+    return Found(verdict, values["power"], values["full"], values)
+
+
+def rmp_3(inputs, run) -> Found:
+    limit = inputs["furnace_ramp_limit"]
+    asked = [s.leg for s in run.stretches if s.leg.duration_s is not None]
+    verdict = programme.check_ramps(asked, limit, "furnace", programme.CLOSE_TO_FURNACE).verdict
+    values = {"ramp": _steepest(asked), "limit": said.ramp(limit, "down")}
+    return Found(verdict if verdict != "close" else "within", values["ramp"], values["limit"], values)
+
+
+def _steepest(path) -> str:
+    if any(leg.is_step for leg in path):
+        return "A step"
+    return said.ramp(max(leg.rate_k_per_s or 0.0 for leg in path), "up")
+
+
+def rmp_4(inputs, run) -> Found:
+    if inputs["element_material"] != "MoSi2" or not run.job.is_air:
+        return Found(values={"said": "No such elements in air."})
+    low, high = constant("run.pest_low"), constant("run.pest_high")
+    asked = [s.leg for s in run.stretches if s.leg.duration_s is not None]
+    slow = [leg for leg in asked if (leg.rate_k_per_s or 0.0) < constant("run.pest_rate") * (1 - 1e-9)]
+    time = time_between(slow, low, high)
+    return Found("close" if time > 0 else "within", values={"time": said.time(time, "up"), "said": "The band is crossed at 1 K/min or faster."})
+
+
+def col_1(inputs, run) -> Found:
+    limit = inputs["load_ramp_limit"]
+    cooling = [s for s in run.stretches if s.leg.change_k < 0]
+    if limit is None or not cooling:
+        return Found(values={"said": "No limit is given."})
+    rate = max(run.body.cooling_rate(s.leg.start_k, s.leg.rate_k_per_s) for s in cooling)
+    values = {"rate": said.ramp(rate, "up"), "limit": said.ramp(limit, "down"), "said": f"At most {said.ramp(rate, 'up')}; the load survives {said.ramp(limit, 'down')}."}
+    return Found("close" if rate > limit * (1 + 1e-9) else "within", values["rate"], values["limit"], values)
+
+
+def opn_1(inputs, run) -> Found:
+    planned, limit = inputs["planned_opening_temperature"], inputs["opening_temperature"]
+    values = {"planned": said.celsius(planned), "limit": said.celsius(limit)}
+    return Found("outside" if planned > limit + 1e-6 else "within", values["planned"], values["limit"], values)
+
+
+# ---------------------------------------------------------------- people and what went before
+
+
+def att_1(inputs, run) -> Found:
+    alone = not inputs["attended"]
+    bad = alone and not inputs["unattended_allowed"]
+    words = "Somebody is there." if not alone else "The record allows hot running with nobody there."
+    return Found("outside" if bad else "within", "nobody" if alone else "somebody", "", {"time": said.time(run.hot_s, "up"), "said": words})
+
+
+def att_2(inputs, run) -> Found:
+    nightly = [f"{point} at {run.clock(event.start_s):%H:%M}" for point, event in hold_events(run) if _is_night(run.clock(event.start_s))]
+    return Found(values={"said": f"At night: {wording.listed(nightly)}." if nightly else "None falls into the night."})
+
+
+def hold_events(run) -> list[tuple[str, object]]:
+    """Return the hold points with the event at whose start each is signed."""
+    soak = next((i for i, s in enumerate(run.stretches) if s.leg.change_k == 0), None)
+    found = [("H2", run.events[1]), ("H3", run.event("segment", 0))]
+    found += [("H4", run.event("segment", soak))] if soak is not None else []
+    return [*found, ("H5", run.event("equalise"))]
+
+
+def _is_night(moment) -> bool:
+    return moment.hour >= NIGHT[0] or moment.hour < NIGHT[1]
+
+
+def clean_1(inputs, run) -> Found:
+    words = re.findall(r"[a-z]+", inputs["last_content"].casefold().replace("lead-free", ""))
+    found = [word for word in OLD_RESIDUE if word in words]
+    return Found("close" if found else "within", values={"what": wording.listed(found), "said": f"Last: {inputs['last_content']}."})
+
+
+def trust_1(inputs, run) -> Found:
+    pages = dict.fromkeys(row["page"] for row in not_checked() if row["page"])
+    return Found(values={"said": f"{len(not_checked())} points, among them those of {wording.listed(pages)}; nor the quality of the result"})
+
+
+def _yes(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def _gas_name(job) -> str:
+    return job.gas if len(job.shares) == 1 else "the mixture"
+
+
+EARLY = (
+    ("LOAD-1", load_1), ("LOAD-2", load_2), ("LOAD-3", load_3), ("LOAD-3b", load_3b), ("LOAD-4", load_4),
+    ("ATM-2", atm_2), ("ATM-3", atm_3), ("ATM-4", atm_4), ("TMP-1", tmp_1), ("VAC-1", vac_1), ("DOC-1", doc_1),
+)  # fmt: skip
+LATE = (
+    ("DOC-2", doc_2), ("TMP-4", tmp_4), ("LIM-1", lim_1), ("OXI-3", oxi_3), ("LOAD-5", load_5), ("VAC-2", vac_2),
+    ("VAC-3", vac_3), ("PRS-1", prs_1), ("PRS-2", prs_2), ("PRS-3", prs_3), ("PRS-4", prs_4), ("PRS-5", prs_5),
+    ("RES-1", res_1), ("RES-2", res_2), ("LEAK-2", leak_2), ("LEAK-3", leak_3), ("GAS-1", gas_1), ("GAS-2", gas_2),
+    ("GAS-3", gas_3), ("GAS-4", gas_4), ("GAS-5", gas_5), ("GAS-6", gas_6), ("ROOM-1", room_1), ("ROOM-2", room_2),
+    ("ROOM-3", room_3), ("ROOM-4", room_4), ("RMP-1", rmp_1), ("RMP-2", rmp_2), ("RMP-3", rmp_3), ("RMP-4", rmp_4),
+    ("COL-1", col_1), ("OPN-1", opn_1), ("ATT-1", att_1), ("ATT-2", att_2), ("CLEAN-1", clean_1), ("TRUST-1", trust_1),
+)  # fmt: skip
