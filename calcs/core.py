@@ -282,7 +282,8 @@ class Figure:
         if low == high:
             return low
         tail = f"{wording.NO_BREAK}{self.unit.shown}"
-        if low.endswith(tail) and high.endswith(tail) and low.count(wording.NO_BREAK) == 1:
+        plain = low.count(wording.NO_BREAK) == high.count(wording.NO_BREAK) == 1
+        if plain and low.endswith(tail) and high.endswith(tail):
             low = low.removesuffix(tail)  # "25 to 60 min", but "2 h 8 min to 8 h 24 min"
         return f"{low} to {high}"
 

@@ -118,6 +118,7 @@ class Form:
     fields: tuple[Field, ...]
     modes: tuple[str, ...] = ()
     mode_label: str = "What do you want to work out?"
+    button: str = "Work it out"
     ask: tuple[str, ...] = ()
     one_of: tuple[tuple[str, ...], ...] = ()
     any_of: tuple[tuple[str, ...], ...] = ()

@@ -60,10 +60,10 @@ def mean_free_path(name: str, temperature_k: float, pressure_pa: float) -> float
         pressure_pa: pressure, Pa, above 0.
 
     Source:
-        kinetic theory of gases with one diameter for each gas; constant heat_in_gas.boltzmann.
+        kinetic theory of gases with one diameter for each gas; constant vacuum.boltzmann.
     """
     diameter = gas(name).diameter_m
-    return constant("heat_in_gas.boltzmann") * temperature_k / (sqrt(2) * pi * diameter**2 * pressure_pa)
+    return constant("vacuum.boltzmann") * temperature_k / (sqrt(2) * pi * diameter**2 * pressure_pa)
 
 
 def jump(name: str) -> float:

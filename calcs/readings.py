@@ -195,7 +195,7 @@ def _columns(head: list[str]) -> dict[str, tuple[int, str]]:
             raise Refused(
                 "log_not_usable", f"the unit of the {quantity} is missing",
                 f"The heading “{head[found[quantity][0]][:40]}” does not say in which unit the {quantity} was logged.",
-                f"Write the unit into the heading: {quantity} ({'°C' if quantity == TEMPERATURE else 'W'}).", field="log",
+                f"Write it there: {quantity} ({'°C' if quantity == TEMPERATURE else 'W'}).", field="log",
             )  # fmt: skip
     return found
 

@@ -102,8 +102,10 @@ def example_reply(name: str, links: Links) -> dict:
 
 def result_html(name: str, html: str) -> str:
     """Return the block that holds a result, with the line that says when it is out of date."""
-    buttons = [tag("button", text(label), type="button", data_take=take)
-               for label, take in (("Copy link", "link"), ("Copy text", "text"), ("CSV", "csv"), ("Print", "print"))]  # fmt: skip
+    takes = (("Copy link", "link"), ("Copy text", "text"), ("CSV", "csv"), ("Print", "print"))
+    if name == "plan":
+        takes = (("Print the card", "card"), ("Save the plan", "save"), *takes)
+    buttons = [tag("button", text(label), type="button", data_take=take) for label, take in takes]
     return tag(
         "section",
         tag("h3", text("Result"), class_="result-heading"),

@@ -96,7 +96,7 @@ FORM = Form(
 )  # fmt: skip
 
 FIGURES = Figures(
-    Shown("content", "Content, at 0 °C, 101.325 kPa", "volume", "L", "down"),
+    Shown("content", "Content, at 0 °C, 101.325 kPa", "volume", "L", "down", range_digits=3),
     Shown("amount", "Amount in the cylinder", "amount", "mol", "down"),
     Shown("bill_volume", "Content at 15 °C, 1 bar", "volume", "m3", "down"),
     Shown("mass", "Mass of gas", "mass", "kg", "down"),
@@ -160,7 +160,7 @@ def series(shares: dict[str, float], temperature_k: float) -> tuple[float, float
         temperature_k: 258.15 K to 323.15 K.
 
     Source:
-        fitted for this project to the reference equations of CoolProp 8.0 (pure gases within 0.3 %, most
+        fitted for this project to the reference equations of CoolProp 8.0 (pure gases within 0.4 %, most
         within 0.02 %) and to its mixture model (within 1.5 %); data/atmosphere/real_gas.csv and
         real_gas_pairs.csv, compared with the library in the tests.
     """

@@ -578,7 +578,7 @@ def _name(shares) -> str:
     if len(shares) == 1:
         return next(iter(shares))
     first, *others = sorted(shares, key=shares.get, reverse=True)
-    return f"{first} with {wording.listed(wording.with_unit(wording.number(shares[o] * 100, 3), '%') + ' ' + o for o in others)}"
+    return f"{first} with {wording.listed(wording.with_unit(wording.plain_number(shares[o] * 100), '%') + ' ' + o for o in others)}"
 
 
 def _gas_sentence(inputs, shares, figures, own) -> str:

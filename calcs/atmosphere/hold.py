@@ -127,8 +127,7 @@ FIGURES = Figures(
     Shown("door_force", "Force on the door, outward", "force", "N", "up", 3, (SET_POINT,)),
     Shown("door_force_vacuum", "Force on the door under vacuum, inward", "force", "N", "up", 3, (SET_POINT,)),
     Shown("closed_pressure", "Pressure reached with everything shut", "absolute pressure", "bar, mbar",
-          "up (heating), down (cooling)", 3,
-          (CLOSED,)),
+          "up (heating), down (cooling)", 3, (CLOSED,), range_digits=3),
     Shown("effective_temperature", "Effective gas temperature at the end", "temperature", "°C", "near", 3, (CLOSED,)),
     Shown("expelled_flow", "Gas driven out at the start of the ramp", "standard flow", "L/min, mL/min", "up", 3,
           (HEATING,)),
@@ -525,7 +524,11 @@ def _set_point_notes(inputs, gauge) -> tuple[str, ...]:
     if not usual[0] * (1 - 1e-9) <= gauge <= usual[1] * (1 + 1e-9):
         notes.append("Holds of 2 torr to 40 torr (2.7 mbar to 53 mbar) are usual: common practice, no source.")
     if inputs["relief_pressure"] is None:
-        notes.append("No relief is given: a chamber under gas needs a path that opens by itself.")
+        supply = constant("atmosphere.supply_limit") / 1e5
+        notes.append(
+            "No relief is given: a chamber under gas needs a path that opens by itself, and a supply of at most about "
+            f"{supply:g} bar (common practice, no source)."
+        )
     elif gauge > constant("atmosphere.relief_share") * inputs["relief_pressure"]:
         notes.append(
             "The hold is more than half of the relief setting: the relief may simmer, and there is no room for a "

@@ -5,6 +5,8 @@ A request says what to `do`:
     work_out   calculator, inputs, touched, root, ending, revision, today  -> the result block, or the problems
     read       calculator, field, input   -> the "read as" line of one field
     check      calculator                 -> its outside values and what it gives for them, worked out here
+    open       kind, text                 -> the inputs of a saved plan or furnace record, or why it cannot be opened
+    furnace_file   inputs                 -> a furnace record to save
     warm       nothing                    -> imports what a first answer needs
 
 The reply holds finished HTML made from escaped parts. Typed text never becomes markup.
@@ -40,22 +42,45 @@ def _work_out(request: dict) -> dict:
     try:
         answer = calcs.work_out(name, typed)
     except Problems as problems:
-        return _problem_reply(name, form, problems)
+        return _problem_reply(name, form, problems) | {"parts": part_states(form, typed, problems.problems)}
     reads = read_lines(answer.inputs) if answer.inputs is not None else {}
     links = Links(request.get("root", ""), request.get("ending", "/"))
-    reply = {"reads": reads, "problems": {}}
+    reply = {"reads": reads, "problems": {}, "parts": part_states(form, typed, {})}
     if answer.refusal:
         html = answers.refusal_html(answer.refusal)
         return reply | {"state": "refused", "html": html, "say": answer.refusal.message, "field": answer.refusal.field}
-    html = answers.answer_html(name, answer, links, example_count=_example_count(form, answer, request.get("touched")))
+    counted = _example_count(form, answer, request.get("touched"))
+    html = answers.answer_html(name, answer, links, example_count=counted)
     verdict = f"{VERDICTS[answer.verdict]}. " if answer.judged else ""
-    return reply | {
+    reply |= {
         "state": "answered",
         "html": html,
         "say": verdict + answer.sentence,
         "copy": export.copy_text(name, answer, request.get("revision", ""), request.get("today", "")),
         "csv": export.csv_text(name, answer),
-    } | (answer.extra.get("reply", {}))  # fmt: skip
+    }
+    if name == "plan":
+        from calcs.page import card  # only the plan's page needs it
+
+        reply |= card.reply(answer, request | {"example_left": counted[0]})
+        reply["html"] += tag("div", tag("h3", text("The run card")), reply.pop("card"), class_="card-place")
+    return reply
+
+
+def part_states(form, typed: dict, problems: dict) -> list[str]:
+    """Return what each part of a long form still needs, in words."""
+    found = []
+    for _, names in form.parts:
+        wrong = [form.by_name[n].label for n in names if n in problems]
+        empty = [form.by_name[n].label for n in names if n not in problems and form.by_name[n].optional
+                 and form.by_name[n].in_example and form.by_name[n].example and not _typed_text(typed.get(n))]  # fmt: skip
+        state = f"still needed: {', '.join(wrong)}" if wrong else f"left empty: {', '.join(empty)}" if empty else "complete"
+        found.append(state)
+    return found
+
+
+def _typed_text(given) -> bool:
+    return bool(str(given.get("text", "")).strip() if isinstance(given, dict) else given)
 
 
 def read_lines(inputs) -> dict[str, str]:
@@ -120,6 +145,36 @@ def _check(request: dict) -> dict:
     return {"rows": rows, "version": calcs.__version__, "python": ".".join(map(str, sys.version_info[:3]))}
 
 
+def _open(request: dict) -> dict:
+    """Open a plan or a furnace record: inputs as typed, or one sentence why not."""
+    from calcs.run import files
+
+    kind = files.PLAN if request["kind"] == "plan" else files.FURNACE
+    try:
+        file = files.opened(request["text"], kind)
+    except files.CannotOpen as trouble:
+        return {"problem": trouble.message}
+    if kind == files.FURNACE:
+        return {"furnace": files.furnace_record(file), "notes": file["unknown"]}
+    inputs = files.plan_inputs(file)
+    notes = list(file["unknown"])
+    try:
+        notes += files.changed_since(file, calcs.work_out("plan", inputs))
+    except Problems:
+        notes.append("Some inputs of the file are not accepted now; each says why.")
+    return {"inputs": inputs, "notes": notes}
+
+
+def _furnace_file(request: dict) -> dict:
+    """Return the furnace fields of a form as a file to save."""
+    from calcs.page import card
+    from calcs.run import files
+
+    record = {n: card.as_text(v) if isinstance(v, dict) else v for n, v in request["inputs"].items()}
+    name = files.file_name(files.FURNACE, request.get("today", ""), str(record.get("record_revision", "")))
+    return {"file": files.furnace_file(record), "file_name": name}
+
+
 def _warm(request: dict) -> dict:
     """Work one example of each calculator out, so that the build knows which modules the browser needs."""
     for name in calcs.CALCULATORS:
@@ -128,4 +183,4 @@ def _warm(request: dict) -> dict:
     return {}
 
 
-DOINGS = {"work_out": _work_out, "read": _read, "check": _check, "warm": _warm}
+DOINGS = {"work_out": _work_out, "read": _read, "check": _check, "open": _open, "furnace_file": _furnace_file, "warm": _warm}

@@ -22,9 +22,10 @@ def form_html(name: str, links: Links) -> str:
             class_="form-note"),
         _furnace_line(form),
         tag("div", class_="problem-list", tabindex="-1", hidden=True, role="group", aria_label="Problems"),
+        _part_list(name, form),
         _modes(name, form),
         _fields(name, form, links) if not form.parts else _parts(name, form, links),
-        _buttons(),
+        _buttons(form),
         tag("p", class_="start-note"),
         tag("p", role="status", class_="status"),
         class_="calculator", data_calculator=name, data_state="static", novalidate=True, autocomplete="off",
@@ -42,10 +43,21 @@ def _furnace_line(form: Form) -> str:
                                         class_="furnace-name"), tag("span", text("example"), class_="mark"), class_="furnace-said"),
         tag("p", tag("button", text("Open a furnace file"), type="button", data_do="open-furnace"),
             tag("button", text("Back to the example furnace"), type="button", data_do="example-furnace", hidden=True),
+            _plan_buttons(form),
             tag("input", type="file", accept=".json,application/json", hidden=True, class_="furnace-file",
                 aria_label="Furnace file"), class_="furnace-buttons"),
         class_="furnace-line",
     )  # fmt: skip
+
+
+def _plan_buttons(form: Form) -> str:
+    if not form.parts:
+        return ""
+    return "".join((
+        tag("button", text("Save the furnace file"), type="button", data_do="save-furnace"),
+        tag("button", text("Open a plan"), type="button", data_do="open-plan"),
+        tag("input", type="file", accept=".json,application/json", hidden=True, class_="plan-file", aria_label="Plan file"),
+    ))  # fmt: skip
 
 
 def _modes(name: str, form: Form) -> str:
@@ -102,13 +114,22 @@ def _folded(class_: str, label: str, name: str, fields: list[Field], links: Link
     return tag("details", tag("summary", text(f"{label}. "), tag("span", text("Show"), class_="show")), inner, class_=f"more {class_}")
 
 
-def _buttons() -> str:
+def _part_list(name: str, form: Form) -> str:
+    """The parts of a long form, each with what it still needs."""
+    if not form.parts:
+        return ""
+    rows = [tag("li", tag("a", text(heading), href=f"#{name}-part-{number}"), ": ", tag("span", text("example"), class_="part-state"))
+            for number, (heading, _) in enumerate(form.parts, 1)]  # fmt: skip
+    return tag("ol", *rows, class_="part-list")
+
+
+def _buttons(form: Form) -> str:
     def button(label, do, **more):
         return tag("button", text(label), type="button", data_do=do, **more)
 
     return tag(
         "p",
-        tag("button", text("Work it out"), type="submit", class_="work-it-out"),
+        tag("button", text(form.button), type="submit", class_="work-it-out"),
         button("Example", "example"),
         button("Clear the form", "clear"),
         button("Undo", "undo", hidden=True),

@@ -16,6 +16,7 @@ from calcs.data import constant, table
 from calcs.heat import programme
 from calcs.heat.segments import time_between
 from calcs.run import derive, said
+from calcs.safety import flammable, room_oxygen
 
 SEVERITY = {"within": "note", "close": "caution", "cannot_say": "hold", "outside": "stop"}
 NIGHT = (22, 6)  # hours between which a hold point is named as one of the night; ours
@@ -79,7 +80,7 @@ class Result:
         """What `Answer.checks` holds under the id."""
         return {
             "verdict": self.verdict, "severity": self.severity, "message": self.message, "figure": self.figure,
-            "limit": self.limit, "remedy": self.remedy if self.verdict != "within" else "", "title": self.check.title,
+            "limit": self.limit, "remedy": self.remedy, "title": self.check.title,
             "page": self.check.page, "source": self.check.source,
         }  # fmt: skip
 
@@ -90,7 +91,8 @@ def _say(check: Check, found: Found) -> Result:
     message = words.format(**values)
     if found.verdict != "within" and not message:
         raise ValueError(f"{check.id} has no words for {found.verdict}")
-    return Result(check, found.verdict, found.figure, found.limit, _capital(message), check.remedy.format(**values))
+    remedy = "" if found.verdict == "within" else check.remedy.format(**values)
+    return Result(check, found.verdict, found.figure, found.limit, _capital(message), remedy)
 
 
 def _capital(text: str) -> str:
@@ -146,9 +148,8 @@ def load_2(inputs, job) -> Found:
 
 def load_3(inputs, job) -> Found:
     share = inputs["binder_share"]
-    where = "vacuum" if job.pumped else "a sealed chamber with " + " and ".join(job.shares)
-    if job.is_air and not job.pumped:
-        where = "air without extraction"
+    where = "air without extraction" if job.is_air else "a sealed chamber with " + " and ".join(job.shares)
+    where += ", and under the pump" if job.pumped else ""
     bad = share > 0 and (not job.is_air or job.pumped or inputs["exhaust"] == "room")
     values = {"mass": said.mass(share * job.load_kg), "where": where}
     words = Found("within", said.percent(share), "0 %", values)
@@ -166,26 +167,20 @@ def load_4(inputs, job) -> Found:
 
 
 def fuel_index(shares: dict[str, float]) -> float:
-    """Return the index of a gas with hydrogen: at 1 the mixture becomes flammable in air.
-
-    I = A / T_ci with A the share of hydrogen counted against its inert gases as so much nitrogen:
-    A = x / (x + Σ K b).
+    """Return the index of a gas with hydrogen: above 1 the mixture burns in air at room temperature.
 
     Args:
         shares: gas to mole fraction; hydrogen is the only fuel.
 
     Source:
-        ISO 10156 (known, source not looked up): constants run.hydrogen_limit, run.equivalence_*.
+        flammable.index, which is ISO 10156; a gas without a coefficient there counts as burning.
     """
-    fuel = shares.get("hydrogen", 0.0)
-    if not fuel:
+    inert = {name: share for name, share in shares.items() if name != "hydrogen"}
+    if "hydrogen" not in shares:
         return 0.0
-    weights = {
-        "argon": constant("run.equivalence_argon"), "helium": constant("run.equivalence_helium"),
-        "carbon dioxide": constant("run.equivalence_carbon_dioxide"), "nitrogen": 1.0,
-    }  # fmt: skip
-    inert = sum(share * weights.get(name, min(weights.values())) for name, share in shares.items() if name != "hydrogen")
-    return fuel / (fuel + inert) / constant("run.hydrogen_limit")
+    if not inert.keys() <= flammable.coefficients().keys():
+        return float("inf")
+    return flammable.index({"hydrogen": shares["hydrogen"]}, inert)
 
 
 def atm_2(inputs, job) -> Found:
@@ -197,7 +192,7 @@ def atm_2(inputs, job) -> Found:
     index = fuel_index(job.shares)
     share = said.percent(job.shares["hydrogen"])
     words = f"{share} hydrogen: {wording.number(index, 2, 'up')} of the share at which it burns in air at room temperature."
-    if 1 >= index > constant("run.flammable_close"):
+    if 1 >= index > constant("flammable.close_index"):
         words += " Cylinders are filled to within 5 to 10 % of their share, so this one could burn."
     return Found("close", share, "", {"said": words + " Hot gas may burn at the outlet."})
 
@@ -544,11 +539,11 @@ def room_4(inputs, run) -> Found:
         return Found("cannot_say", values={"said": "Without the room's volume its oxygen in normal running cannot be said."})
     fresh = inputs["air_changes"] * inputs["room_volume"] / 3600
     gas = max(s.flow + max(s.gas_change, 0.0) * (s.leg.change_k > 0) for s in run.stretches)
-    oxygen = derive.room_oxygen_running(gas, fresh, run)
-    low, caution = constant("safety.oxygen_minimum"), constant("safety.oxygen_comfort")
-    verdict = "outside" if oxygen < low else "close" if oxygen < caution else "within"
+    oxygen = derive.room_oxygen_running(gas, run)
+    caution = constant("safety.oxygen_comfort")
+    verdict = room_oxygen.judge_oxygen(oxygen)
     values = {"oxygen": said.percent(oxygen, "down"), "air": f"{wording.number(fresh * 3600, 3)} m³/h"}
-    return Found(verdict, values["oxygen"], said.percent(caution), values | {"said": f"{values['oxygen']} in the long run."})
+    return Found(verdict, values["oxygen"], said.percent(caution), values | {"said": f"{values['oxygen']} at the end of the run."})
 
 
 # ---------------------------------------------------------------- programme

@@ -42,7 +42,7 @@ def _plain(value):
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (int, float)):
-        return f"{value + 0.0:.{DIGITS}g}".replace("-0", "0") if value == 0 else f"{value:.{DIGITS}g}"
+        return f"{value + 0.0:.{DIGITS}g}"
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, list):

@@ -16,7 +16,7 @@ from calcs.core import Estimate, OutOfRange, Refused
 from calcs.data import constant
 from calcs.heat.segments import COOL, RAMP, SOAK, Leg, legs
 from calcs.run.balance import Body
-from calcs.run import standin as room_oxygen
+from calcs.safety import room_oxygen
 
 MIXTURE = "mixture"
 FLOW_STEP = 0.1e-3 / 60  # m³/s: a derived flow is rounded up to 0.1 L/min; ours
@@ -570,7 +570,8 @@ def cylinder_state(inputs, wanted: Job, gas_mol: float) -> dict:
     released = content * constant("general.gas_constant") * wanted.room_k / inputs.ambient_pa
     worst = None
     if inputs["room_volume"] is not None:
-        worst = room_oxygen.sudden_oxygen(inputs["room_volume"], released) if released < inputs["room_volume"] else 0.0
+        share = room_oxygen.sudden_share(min(released, inputs["room_volume"]), inputs["room_volume"])
+        worst = room_oxygen.oxygen_with(share, wanted.gas)
     return {
         "cylinder_mol": content, "reserve_mol": reserve, "cylinder_left_pa": left, "released_m3": released, "room_worst": worst,
     }  # fmt: skip
@@ -590,3 +591,20 @@ def cylinder_pressure(shares: dict, density_mol_per_m3: float, temperature_k: fl
     r = density_mol_per_m3 / 1e4
     factor = 1 + sum(c * r**n for n, c in enumerate(cylinder.series(shares, temperature_k), 1))
     return density_mol_per_m3 * constant("general.gas_constant") * temperature_k * factor
+
+
+def room_oxygen_running(gas_mol_per_s: float, found: Run) -> float:
+    """Return the oxygen that a room holds at the end of a run whose exhaust ends in it, as a mole fraction.
+
+    Args:
+        gas_mol_per_s: gas let into the room, mol/s.
+        found: the run; volume and fresh air of the room are given.
+
+    Source:
+        room_oxygen.gas_share; the fresh air is divided by the number for poor mixing, safety.mixing_divisor.
+    """
+    volume = found.inputs["room_volume"]
+    fresh = found.inputs["air_changes"] * volume / 3600 / constant("safety.mixing_divisor")
+    flow = gas_mol_per_s * constant("general.gas_constant") * found.job.room_k / found.ambient_pa
+    kind = "extract" if fresh else "none"
+    return room_oxygen.oxygen_with(room_oxygen.gas_share(found.total_s, volume, flow, fresh, kind), found.job.gas)

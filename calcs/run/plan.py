@@ -5,14 +5,12 @@ What is asked stands here. `derive` works the figures out, `checks` judges them,
 be said, is a draft. Nothing in the program turns that round.
 """
 
-from datetime import timedelta
-
 from calcs import air, furnace, gases, wording
-from calcs.core import Answer, Caution, Column, Figures, Range, Refused, Shown, worst
-from calcs.data import table
-from calcs.form import REFERENCES, Field, Form, Problem, Problems
+from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refused, Shown, worst
+from calcs.data import constant, table
+from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
-from calcs.run import checks, code, derive, pictures, steps
+from calcs.run import checks, code, derive, pictures, said, steps, working
 
 PAGE = "RUN-01"
 
@@ -29,7 +27,8 @@ SHAPES = ("strip", "plate", "bar", "wire", "tube", "powder", "green part", "asse
 MIXTURE = "mixture"
 SUM_TOLERANCE = 0.005  # a mixture adds up to 100 % within half a per cent; ours
 LEAST_ABOVE_ROOM = 5.0  # K between room and opening temperature, or cooling never ends; ours
-LONGEST_SOAK_S = 200 * 3600.0
+LEAST_RESERVE = 2e5  # Pa above the room: a cylinder that is emptied further takes in air; common practice, no source
+HOT_SURFACE_K = 333.15  # a chamber that was hotter than 60 °C burns; ISO 13732-1, known, source not looked up
 
 SENSE = "Write abs or gauge behind it."
 NOT_PUMPED = "Leave it empty if the chamber is not pumped."
@@ -276,3 +275,274 @@ def answer(inputs) -> Answer:
     run = derive.run(inputs, job)
     found = checks.worst_first([*early, *checks.run_late(inputs, run)])
     return _whole(inputs, run, found, plan_code)
+
+
+# ---------------------------------------------------------------- what stops before anything is worked out
+
+
+def _refuse(inputs) -> None:
+    """Refuse a plan without a furnace record or a pressure of the room, and gas that this site does not plan."""
+    if not inputs["furnace_id"]:
+        raise Refused(
+            "no_furnace_record", "no furnace record",
+            "A plan belongs to one furnace, and its limits come from that furnace's record.",
+            "Open a record, or type its name and values.", "Ask whoever keeps the record.", field="furnace_id",
+        )  # fmt: skip
+    if inputs.ambient_pa is None:
+        raise Refused(
+            "no_ambient", "the pressure of the room is missing",
+            "Neither a barometer value nor an altitude is given, and the chamber is held at a pressure above the room.",
+            "Type what a barometer in the room shows, or the altitude.", field="ambient_pressure",
+        )  # fmt: skip
+    if inputs["ambient_pressure"] is not None and inputs["altitude"] is not None:
+        air.check_station(inputs["ambient_pressure"], inputs["altitude"])
+    for name in _gases_of(inputs):
+        if gases.gas(name).kind == "flammable" and (inputs["built_for_flammable_gas"] or _below_limit(inputs)):
+            continue
+        gases.refuse_for_chamber(name)
+
+
+def _gases_of(inputs) -> list[str]:
+    if inputs["gas"] != MIXTURE:
+        return [inputs["gas"]]
+    return [row["gas"] for row in inputs["mixture"] or ()]
+
+
+def _below_limit(inputs) -> bool:
+    """Whether the fuel is hydrogen, in inert gas, below the share at which the mixture burns in air."""
+    shares = derive.gas_shares(inputs)
+    kinds = {name: gases.gas(name).kind for name in shares}
+    only = all(kind == "inert" or name == "hydrogen" for name, kind in kinds.items())
+    return only and checks.fuel_index(shares) <= 1
+
+
+def _check_typed(inputs) -> None:
+    """Raise Problems for inputs that cannot hold together: slips of typing, not limits of the furnace."""
+    found = {}
+    ambient = inputs.ambient_pa
+    if inputs["ambient_pressure"] is not None and abs(inputs["ambient_pressure"] - inputs.reads["ambient_pressure"].si) > 1:
+        found["ambient_pressure"] = "Ambient pressure: a barometer value is absolute. Write abs behind it."
+    if inputs["gas_volume"] < inputs["free_volume"] * (1 - 1e-9):
+        found["gas_volume"] = "All gas in the chamber: it cannot be less than the open space."
+    found |= _typed_pressures(inputs, ambient) | _typed_programme(inputs) | _typed_gas(inputs)
+    if _needs_answer(inputs):
+        found["elements_pre_oxidised"] = "Elements pre-oxidised: choose yes or no for elements of this kind."
+    try:
+        derive.start_of(inputs)
+    except ValueError:
+        found["start_time"] = "Start: write hours:minutes, such as 08:00."
+    if found:
+        raise Problems(found)
+
+
+def _needs_answer(inputs) -> bool:
+    return inputs["element_material"] in ("FeCrAl", "MoSi2") and inputs["elements_pre_oxidised"] is None
+
+
+def _typed_pressures(inputs, ambient: float) -> dict:
+    found = {}
+    shown = inputs.said("ambient_pressure") if inputs["ambient_pressure"] is not None else "from the altitude"
+    for name in ("maximum_pressure", "relief_pressure"):
+        if inputs[name] is not None and inputs[name] <= ambient:
+            found[name] = f"{FORM.by_name[name].label}: that is not above the room ({shown}). Write gauge behind it?"
+    if inputs["set_point"] < ambient - 1:
+        found["set_point"] = f"Hold above the room: that is below the room ({shown}), where a leak draws air in."
+    if inputs["pumped_pressure"] is not None and inputs["pumped_pressure"] >= ambient * 0.99:
+        found["pumped_pressure"] = "Pressure after pumping: that is not below the room. A pumped pressure is counted from empty space: write abs."
+    if inputs["cylinder_pressure"] < ambient:
+        found["cylinder_pressure"] = "Cylinder pressure now: that is below the room."
+    if inputs["reserve_pressure"] < ambient + LEAST_RESERVE:
+        found["reserve_pressure"] = "Pressure to leave in the cylinder: must be 2 bar gauge or more, or air gets into the cylinder."
+    return found
+
+
+def _typed_programme(inputs) -> dict:
+    found = {}
+    room, opened = inputs["room_temperature"], inputs["planned_opening_temperature"]
+    if opened < room + LEAST_ABOVE_ROOM:
+        found["planned_opening_temperature"] = "Open at: must be 5 K or more above the room, or cooling never ends."
+    if inputs["segments"] is None:
+        for name, label in (("soak_time", "Soak time"), ("ramp", "Heating ramp")):
+            if inputs[name] is None:
+                found[name] = f"{label} is empty. Type it, or give the programme as a table instead."
+        if inputs["soak_temperature"] is not None and inputs["soak_temperature"] < opened:
+            found["soak_temperature"] = "Soak temperature: must be above the opening temperature. °F or K typed for °C?"
+    else:
+        both = [name for name in ("soak_time", "ramp") if inputs[name] is not None]
+        found |= {name: f"{FORM.by_name[name].label}: the programme says it already. Leave one of them empty." for name in both}
+        ends = [row["to"] for row in inputs["segments"] if row["to"] is not None]
+        if any(to < room + LEAST_ABOVE_ROOM for to in ends):
+            found["segments"] = "Programme: a chamber does not cool to the room's temperature by itself. End 5 K or more above it."
+    powers = [(row["temperature"], row["power"]) for row in inputs["holding_powers"]]
+    if sorted(powers) != powers or len({t for t, _ in powers}) < len(powers) or any(b <= a for (_, a), (_, b) in zip(powers, powers[1:], strict=False)):
+        found["holding_powers"] = "Holding power: temperatures and powers must both rise from row to row."
+    elif powers[0][0] <= room:
+        found["holding_powers"] = "Holding power: the first temperature must be above the room's."
+    return found
+
+
+def _typed_gas(inputs) -> dict:
+    found = {}
+    if inputs["gas"] == "water vapour":
+        found["gas"] = "Gas: steam condenses in a cold chamber. Choose the gas that flows in."
+    if inputs["gas"] == MIXTURE and not inputs["mixture"]:
+        found["mixture"] = "Mixture is empty. Type its gases and shares: argon 98 % · hydrogen 2 %."
+    if inputs["gas"] != MIXTURE and inputs["mixture"]:
+        found["mixture"] = f"Mixture: the gas chosen is {inputs['gas']}. Choose mixture, or leave this empty."
+    if inputs["mixture"] and abs(sum(row["share"] for row in inputs["mixture"]) - 1) > SUM_TOLERANCE:
+        found["mixture"] = "Mixture: the shares must add up to 100 %."
+    if inputs["pumped_pressure"] is not None and inputs["effective_speed"] is None:
+        found["effective_speed"] = "Pumping speed at the chamber is empty. Type it, or leave the pumped pressure empty too."
+    if inputs["pumped_pressure"] is None and inputs["cycles"]:
+        found["cycles"] = "Pump-and-fill cycles: no pressure after pumping is given. Type it, or leave this empty."
+    if inputs["cycles"] is not None and inputs["cycles"] != int(inputs["cycles"]):
+        found["cycles"] = "Pump-and-fill cycles: a whole number."
+    return found
+
+
+# ---------------------------------------------------------------- the answer
+
+
+def _stopped(inputs, early, plan_code) -> Answer:
+    """The answer where a check of load, gas, temperature, vacuum or record stops: no number of a run."""
+    found = checks.worst_first(early)
+    stops = [result for result in found if result.verdict == "outside"]
+    said_ = " ".join(f"{result.check.id}: {result.message}" for result in stops)
+    return Answer(
+        sentence=f"Draft: {wording.count(len(stops), 'stop')}, and no figures of a run before they are cleared. {said_}",
+        verdict="outside",
+        judged=True,
+        figures=FIGURES.fill(
+            status=DRAFT, plan_code=plan_code, checks=[r.row for r in found], not_checked=checks.not_checked(),
+        ),
+        leaves_out=("every check that comes after the first ones: clear the stops and plan again",),
+        checks={result.check.id: result.plain for result in found},
+        extra={"stopped_early": True, "counts": _counts(found)},
+    )  # fmt: skip
+
+
+def _whole(inputs, run, found, plan_code) -> Answer:
+    verdict = worst(result.verdict for result in found)
+    status = DRAFT if verdict in ("outside", "cannot_say") else FOR_RELEASE
+    figures = _figures(run, found, plan_code, status)
+    return Answer(
+        sentence=_sentence(run, found, figures, status),
+        verdict=verdict,
+        judged=True,
+        figures=figures,
+        leaves_out=(
+            "the quality of the result: this plan can pass a run that ruins the part",
+            "whether load, setter, lining and elements bear one another, what evaporates, what oxidises",
+            "the heat that the load takes up, gas used while the outlet is watched, and what lining and walls give off",
+        ),
+        cautions=_cautions(inputs, run),
+        pictures=(pictures.programme(run),),
+        working=working.of(run),
+        notes=tuple(_notes(run)),
+        checks={result.check.id: result.plain for result in found},
+        extra=_extra(inputs, run, found),
+    )
+
+
+def _figures(run, found, plan_code, status) -> dict:
+    volume = derive.norm_volume()
+    spread = constant("run.energy_spread")
+    oxygen = None
+    if run.floor is not None:
+        oxygen = Estimate(run.floor, run.inputs["gas_oxygen"], run.floor, cause="how much of the leak is air; lining and walls not reckoned with")
+    left = run.cylinder_left_pa - run.ambient_pa if run.cylinder_left_pa is not None else None
+    return FIGURES.fill(
+        status=status, plan_code=plan_code, total_time=derive.total_range(run), hot_time=run.hot_s,
+        energy=Estimate(run.energy_j, run.energy_j * (1 - spread), run.energy_j * (1 + spread), cause="holding powers, and the load's own heat"),
+        gas_used=run.gas_mol * volume, cycles=float(run.cycles), flow=run.flow * volume, oxygen=oxygen,
+        element_temperature=run.element_k, make_up_peak=run.make_up_peak * volume, cylinder_left=left,
+        room_oxygen=run.room_worst, opening_time=steps.opening(run) if run.cooling else None,
+        checks=[result.row for result in found], steps=steps.rows(run), not_checked=checks.not_checked(),
+    )  # fmt: skip
+
+
+def _counts(found) -> dict:
+    return {word: sum(result.severity == word for result in found) for word in ("stop", "hold", "caution", "note")}
+
+
+def _sentence(run, found, figures, status) -> str:
+    counts = _counts(found)
+    head = (
+        f"{'Draft' if status == DRAFT else 'For release'}: {wording.count(counts['stop'], 'stop')}, {counts['hold']} on which nothing can be "
+        f"said, {wording.count(counts['caution'], 'caution')}; checked {len(found)} rules, did not check {len(checks.not_checked())} points."
+    )
+    gas = "" if run.job.is_air else f", uses {figures['gas_used'].text} of {run.job.gas}"
+    body = f" The run takes {figures['total_time'].span}{gas}, and is cold enough to open at about {steps.clock(run, run.events[-1].start_s)}."
+    stops = [result for result in found if result.verdict in ("outside", "cannot_say")]
+    tail = " " + " ".join(f"{result.check.id}: {result.message}" for result in stops[:3]) if stops else ""
+    return head + body + tail
+
+
+def _cautions(inputs, run) -> tuple[Caution, ...]:
+    """The cautions of the card: those that this run calls for, the gravest first."""
+    found = [row for row in table("run/cautions.toml")["caution"] if _calls_for(row["when"], inputs, run)]
+    return tuple(Caution(row["word"], row["hazard"], row["harm"], row["action"], row.get("step", "")) for row in found)
+
+
+def _calls_for(when: str, inputs, run) -> bool:
+    return {
+        "inert": not run.job.is_air,
+        "always": True,
+        "hot": run.job.peak_k > HOT_SURFACE_K,
+        "pumped": run.job.pumped,
+        "fuel": "hydrogen" in run.job.shares,
+        "room": inputs["exhaust"] == "room" and not run.job.is_air,
+        "fibre": "fibre" in inputs["insulation_material"],
+        "meter": inputs["calibration_gas"] != run.job.gas,
+    }[when]
+
+
+def _notes(run):
+    cycles, flow = run.derived_cycles, run.derived_flow
+    if run.job.pumped:
+        limit = run.inputs["target_oxygen"]
+        part = f", a third of the limit is {said.ppm(limit / constant('run.cycle_part'))}" if limit else ""
+        yield (
+            f"Cycles: {wording.count(int(cycles.value), 'cycle')}, ruled by {cycles.ruled_by}; one leaves {said.ppm(run.one_cycle_leaves, 'up')}{part}."
+            + (f" You chose {run.cycles}." if run.cycles != int(cycles.value) else "")
+        )
+    yield (
+        f"Flow: at least {said.flow(flow.value, 'up')}, ruled by {flow.ruled_by}"
+        + (f"; {said.flow(run.flow)} is used." if run.inputs["flow"] is not None else f"; rounded up to {said.flow(run.flow)}.")
+    )
+    if not run.job.is_air and run.job.peak_k > run.job.room_k + 100:
+        yield f"Shut off at {said.celsius(run.job.peak_k)} and tight, the chamber would sink to {said.mbar(run.lowest_if_shut)} abs while it cools."
+    if run.job.soak_s == 0:
+        yield "The soak is 0 min: the load does not reach the temperature of the chamber."
+
+
+def _extra(inputs, run, found) -> dict:
+    """What only the card shows: hold points, emergency block, valve states, counts, the plan in one line each."""
+    return {
+        "counts": _counts(found),
+        "hold_points": steps.hold_points(run),
+        "emergency": steps.emergency(run),
+        "states": steps.states(run),
+        "target": _target_line(inputs, run),
+        "load": [_load_line(row) for row in inputs["load"]],
+        "furnace": f"{inputs['furnace_id']}, revision {int(inputs['record_revision'])}",
+        "pressure": said.both(run.hold_pa, run.ambient_pa),
+        "programme_time": run.programme_s,
+        "pump_ideal": run.pump_s,
+        "pump_planned": run.pump_planned_s,
+        "if_shut": run.lowest_if_shut,
+        "opens_at": steps.clock(run, run.events[-1].start_s),
+        "ruled_by": {"cycles": run.derived_cycles.ruled_by, "flow": run.derived_flow.ruled_by},
+    }
+
+
+def _target_line(inputs, run) -> str:
+    limit = f", at most {inputs.said('target_oxygen')} oxygen" if inputs["target_oxygen"] is not None else ""
+    return f"{said.celsius(run.job.peak_k)} for {said.time(run.job.soak_s)} in {steps.gas_name(run.job)}{limit}; finish: {inputs['finish']}"
+
+
+def _load_line(row) -> str:
+    count = int(row["count"])
+    grade = f", {row['grade']}" if row["grade"] else ""
+    touches = f", touches {row['touches']}" if row["touches"] else ""
+    return f"{f'{count} × ' if count > 1 else ''}{row['material']}{grade}, {row['form']}, {said.mass(row['mass'])}{touches}"

@@ -1,10 +1,9 @@
 """How the plan writes its values: the unit of the trade, rounded towards caution where the caller says so."""
 
+from math import ceil, floor
+
 from calcs import wording
 from calcs.data import constant
-
-MORE = wording.NO_BREAK
-
 
 def _unit(value: float, unit: str, digits: int, towards: str) -> str:
     return wording.with_unit(wording.number(value, digits, towards), unit)
@@ -68,12 +67,12 @@ def percent(share: float, towards: str = "near", digits: int = 3) -> str:
 
 
 def time(seconds: float, towards: str = "near") -> str:
-    """A time to the minute."""
-    if seconds >= 60:
-        step = 60
-        whole = -(-seconds // step) if towards == "up" else seconds // step if towards == "down" else round(seconds / step)
-        return wording.duration(whole * step)
-    return wording.duration(seconds, towards)
+    """A time to the minute; dust of floating point does not count as a minute."""
+    if seconds < 60:
+        return wording.duration(seconds, towards)
+    minutes = seconds / 60
+    whole = {"up": ceil(minutes - 1e-6), "down": floor(minutes + 1e-6)}.get(towards, round(minutes))
+    return wording.duration(whole * 60)
 
 
 def power(watt: float, towards: str = "near") -> str:
@@ -81,7 +80,8 @@ def power(watt: float, towards: str = "near") -> str:
 
 
 def mass(kg: float) -> str:
-    return wording.with_unit(wording.plain_number(kg), "kg") if kg >= 0.1 else wording.with_unit(wording.plain_number(kg * 1e3), "g")
+    number, unit = (kg, "kg") if kg >= 1 else (kg * 1e3, "g")
+    return wording.with_unit(wording.plain_number(number), unit)
 
 
 def volume(m3: float, digits: int = 3) -> str:

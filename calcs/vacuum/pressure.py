@@ -61,9 +61,9 @@ FIGURES = Figures(
 
 READ_OFF = (
     ReadOff(
-        caption="The usual pressure of the room, and what 30 torr above it and 28 inHg below it are, against altitude",
+        caption="The usual pressure of the room, and what 30 torr above it and 20 inHg below it are, against altitude",
         down=("altitude", ("0 m", "150 m", "500 m", "1000 m", "1600 m", "2240 m", "3000 m")),
-        across=("reading", ("0 mbar gauge", "30 torr gauge", "28 inHg below")),
+        across=("reading", ("0 mbar gauge", "30 torr gauge", "20 inHg below")),
         figures=("absolute_pressure",),
     ),
     ReadOff(

@@ -2,7 +2,7 @@
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from math import exp, expm1, log
+from math import exp, log
 
 from calcs import gases, wording
 from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, ReadOff, Refused, Shown, Work
@@ -15,6 +15,9 @@ PAGE = "VAC-03"
 
 POINTS_PER_DECADE = 7  # of the table of pumping speed against pressure
 LARGEST_FALL = 0.12  # of ln p in one step
+LARGEST_APPROACH = 0.25  # of V/G in one step, until the pressure has settled
+LAGS = 3.0  # a pressure that follows a load dying away as 1/t lags behind it by (V/G)/t
+SETTLED = 2e-3  # share of the pressure by which it may still stand off from where it settles
 LARGEST_AGEING = 0.06  # of the age of the surfaces in one step
 MOST_STEPS = 4000
 MARKS_MIN = (10, 30, 60, 120)  # times at which a pressure is always given
@@ -214,6 +217,14 @@ class SpeedTable:
         part = min(place - i, 1.0)
         return exp(self.values[i] + part * (self.values[i + 1] - self.values[i]))
 
+    def slope(self, log_pressure: float) -> float:
+        """Return d ln G/d ln p at ln p, 0 or more."""
+        place = (log_pressure - self.low) / self.step
+        if place <= 0:
+            return 0.0
+        i = min(int(place), self.last)
+        return max((self.values[i + 1] - self.values[i]) / self.step, 0.0)
+
 
 @dataclass
 class Course:
@@ -308,18 +319,23 @@ def _step(table, volume, load, time, pressure, ultimate, shift, end) -> tuple[fl
     rate = here / volume
     length = min(LARGEST_AGEING * (time + shift), end - time)
     distance = abs(1 - settling / pressure)
-    if distance * rate * length > LARGEST_FALL:
-        length = LARGEST_FALL / (distance * rate)
+    if distance > SETTLED:
+        length = min(length, LARGEST_FALL / (distance * rate))
+        if distance > LAGS * volume / here / (time + shift):  # not the lag behind a load that dies away: still falling
+            length = min(length, LARGEST_APPROACH / rate)
     load_now, load_then = load(time), load(time + length)
-    speed = here
-    for _ in range(2):  # first with the speed at the start, then with that along the step
+    middle = after = pressure
+    for _ in range(3):  # the speed is needed along the step, which is known only after it
+        speed = table(log(middle))
         first, last = ultimate + load_now / speed, ultimate + load_then / speed
         turns = speed / volume * length
-        gone = -expm1(-turns)
         lag = (last - first) / turns if turns > 1e-9 else last - first
-        after = max(last - lag + (pressure - first + lag) * (1 - gone), ultimate * (1 + 1e-9))
-        middle = (pressure * after) ** 0.5 if turns < 1 else after
-        speed = table(log(middle))
+        after = max(last - lag + (pressure - first + lag) * exp(-turns), ultimate * (1 + 1e-9))
+        if turns < 1:
+            middle = (pressure * after) ** 0.5
+        else:  # settled: the speed at the end counts; this step of Newton's stays calm where speed grows with pressure
+            slope = table.slope(log(middle))
+            middle = (after * middle**slope) ** (1 / (1 + slope))
     return length, after
 
 
@@ -625,7 +641,7 @@ def _working(inputs, volume, start, table, loads, time) -> tuple[Work, ...]:
              f"V = {volume * 1e3:.4g} L"),
         Work("Time without line, leak and water, to compare", "t = (V/S₀) ln((p_s − p_u)/(p_t − p_u))",
              f"S₀ = {speed * 1e3:.4g} L/s, p_s = {start:.6g} Pa, p_t = {target:.4g} Pa, p_u = {ultimate:.4g} Pa",
-             f"t = {wording.duration(ideal)}", source="ohanlon"),
+             f"t = {ideal / 60:.3g} min", source="ohanlon"),
         Work("Pumping speed at the pressure wanted, with the line", "S_eff = G (1 − p_u/p)", "G from VAC-02",
              f"S_eff = {table(log(target)) * (1 - ultimate / target) * 1e3:.4g} L/s"),
         Work("Water in the insulation", "B = (w m / M_w) (R T)² / ΔE, Q = B/(t + t_s)",
@@ -637,7 +653,7 @@ def _working(inputs, volume, start, table, loads, time) -> tuple[Work, ...]:
              f"{shares[0]:.3g} + {shares[1]:.3g} + {shares[2]:.3g} Pa·m³/s", ("vacuum.outgassing_hour",)),
         Work("Pressure against time", "V dp/dt = −S_eff(p) p + Q(t)",
              "in steps; the ends of the range: water and walls cleaner or dirtier, pump at 0.8 or 1 of its speed",
-             f"t = {wording.duration(time, 'up')}" if time is not None else "not reached",
+             f"t = {time / 60:.3g} min" if time is not None else "not reached",
              ("vacuum.water_low_factor", "vacuum.water_high_factor", "vacuum.wall_scatter", "vacuum.speed_low")),
     )  # fmt: skip
 

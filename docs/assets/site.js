@@ -200,6 +200,7 @@
       if (place) place.textContent = words;
     }
     show(form, reply.html);
+    showParts(form, reply.parts);
     takeAway(form, reply.state === "answered");
     say(form, reply.say);
     form.worked = true;
@@ -296,6 +297,41 @@
     catch { prompt("This browser does not copy by itself. Copy from here:", text); }
   }
 
+  // ---- the plan: its card on paper, its file
+
+  function printCard(form) {
+    document.getElementById("print-sheet")?.remove();
+    const sheet = Object.assign(document.createElement("div"), { id: "print-sheet" });
+    sheet.append(resultOf(form).querySelector(".run-card").cloneNode(true));
+    document.body.append(sheet);
+    document.body.classList.add("print-card");
+    print();
+  }
+  addEventListener("afterprint", () => document.body.classList.remove("print-card"));
+
+  async function openPlan(form, file) {
+    if (!file) return;
+    if (file.size > 5_000_000) return say(form, "The file is larger than 5 MB: no plan is, so it is not one.");
+    const reply = await calculatorAsk({ do: "open", kind: "plan", text: await file.text() });
+    if (reply.problem) return say(form, reply.problem);
+    setAll(form, () => "");
+    for (const [name, value] of Object.entries(reply.inputs)) { put(form, name, value); form.touched.add(name); }
+    form.querySelector(".form-note").textContent = ["Opened from a file. Check each value.", ...reply.notes].join(" ");
+    settle(form);
+    submit(form, { quiet: true });
+  }
+
+  async function saveFurnace(form) {
+    const names = all(form, "[data-furnace]").map((field) => field.dataset.field).concat(["furnace_id", "record_revision", "record_review_due"]);
+    const inputs = Object.fromEntries(Object.entries(collect(form)).filter(([name]) => names.includes(name)));
+    const reply = await calculatorAsk({ do: "furnace_file", inputs, today: new Date().toISOString().slice(0, 10) });
+    download(reply.file_name, "application/json", reply.file);
+  }
+
+  function showParts(form, parts) {
+    all(form, ".part-state").forEach((place, i) => { place.textContent = parts?.[i] ?? ""; });
+  }
+
   // ---- the furnace
 
   function useFurnace(form, record) {
@@ -348,6 +384,8 @@
     "example": (form) => { setAll(form, (field) => field.dataset.kind === "table" ? form.exampleRows.get(field) : field.dataset.example ?? field.dataset.default); put(form, "mode", form.exampleMode); form.touched.clear(); form.origins = {}; form.cleared = form.leftExample = false; outOfDate(form); settle(form); },
     "clear": (form) => { setAll(form, () => ""); form.touched.clear(); form.origins = {}; form.cleared = true; complainAll(form, {}); show(form, ""); takeAway(form, false); say(form, "The form is empty. Undo brings it back."); settle(form); },
     "undo": (form, button) => { restore(form, form.kept); button.hidden = true; outOfDate(form); },
+    "open-plan": (form) => form.querySelector(".plan-file").click(),
+    "save-furnace": (form) => saveFurnace(form),
     "open-furnace": (form) => form.querySelector(".furnace-file").click(),
     "example-furnace": (form) => { store.drop("furnace"); location.reload(); },
     "add-row": (form, button) => { const field = button.closest(".field"); addRow(field).querySelector("[data-column]").focus(); changed(form, field); },
@@ -355,7 +393,6 @@
     "row-up": (form, button) => moveRow(form, button, -1),
     "row-down": (form, button) => moveRow(form, button, 1),
   };
-  self.siteDoings = doings;                              // Plan a run adds its own
 
   function moveRow(form, button, by) {
     const row = button.closest("tr"), other = by < 0 ? row.previousElementSibling : row.nextElementSibling;
@@ -381,6 +418,7 @@
       form.addEventListener("input", (event) => { const field = event.target.closest(".field"); if (field) changed(form, field); });
       form.addEventListener("change", (event) => {
         if (event.target.name === "mode") { settle(form); committed(form, null); return; }
+        if (event.target.classList.contains("plan-file")) { openPlan(form, event.target.files[0]); event.target.value = ""; return; }
         if (event.target.classList.contains("furnace-file")) { openFurnace(form, event.target.files[0]); event.target.value = ""; return; }
         const field = event.target.closest(".field");
         if (!field) return;
@@ -397,6 +435,7 @@
         const use = event.target.closest("[data-use]"), button = event.target.closest("[data-take]");
         if (use) carry(event, use);
         if (button) ({ link: () => copy(form, address(form), "Link copied."), text: () => copy(form, form.reply.copy + "\n" + address(form), "Text copied."),
+          card: () => printCard(form), save: () => download(form.reply.file_name, "application/json", form.reply.file),
           csv: () => download(`${nameOf(form)}-${new Date().toISOString().slice(0, 10)}.csv`, "text/csv;charset=utf-8", form.reply.csv), print: () => print() })[button.dataset.take]();
       });
       const record = store.get("furnace");
