@@ -157,5 +157,6 @@ def nusselt(rayleigh_number: float, prandtl: float) -> float:
     Source:
         Churchill and Chu 1975: (0.825 + 0.387 Ra^(1/6)/(1 + (0.492/Pr)^(9/16))^(8/27))².
     """
-    below = (1 + (0.492 / prandtl) ** (9 / 16)) ** (8 / 27)
-    return (0.825 + 0.387 * rayleigh_number ** (1 / 6) / below) ** 2
+    start, slope = constant("heat_in_gas.nusselt_start"), constant("heat_in_gas.nusselt_slope")
+    below = (1 + (constant("heat_in_gas.nusselt_prandtl") / prandtl) ** (9 / 16)) ** (8 / 27)
+    return (start + slope * rayleigh_number ** (1 / 6) / below) ** 2

@@ -101,7 +101,7 @@ class Opening:
         return self._unchoked_flow(1 - downstream_pa / self.supply_pa)
 
     def _unchoked_flow(self, drop: float) -> float:
-        """Flow for a pressure drop as a share of the supply pressure, in a form that keeps its digits where it is small."""
+        """Flow for a pressure drop as a share of the supply; small drops keep their digits."""
         k, logarithm = self.ratio, log1p(-drop)
         part = exp(2 / k * logarithm) * -expm1((k - 1) / k * logarithm)
         return self.choked_mol_per_s * sqrt(2 * k / (k - 1) * part) / choked_function(k)
@@ -138,7 +138,9 @@ class Opening:
         return total * step / 3
 
 
-def filled_temperature(heat_capacity_ratio: float, supply_k: float, start_k: float, start_pa: float, end_pa: float) -> float:
+def filled_temperature(
+    heat_capacity_ratio: float, supply_k: float, start_k: float, start_pa: float, end_pa: float
+) -> float:
     """Return the temperature of the gas in a rigid vessel after filling without any loss of heat, K.
 
     T = k Ts / (1 + (p_i/p_f) (k Ts/T_i - 1)); from vacuum T = k Ts.

@@ -10,7 +10,7 @@ from calcs.core import Refused
 from calcs.form import Problem, Problems
 from calcs.units_table import SCALES, unit_named
 
-MOST_ROWS = 200_000
+MOST_ROWS = 100_000
 TIME, TEMPERATURE, POWER = "time", "temperature", "power"
 KINDS = {TIME: "time", TEMPERATURE: "temperature", POWER: "power"}
 WORDS = {  # what the head of a column is called in log files; the first that fits wins
@@ -184,7 +184,8 @@ def _columns(head: list[str]) -> dict[str, tuple[int, str]]:
         if NOT_MEASURED.search(name):
             continue
         for quantity, words in WORDS.items():
-            if quantity not in found and re.search(words, name, re.IGNORECASE):
+            letter = re.match(r"[A-Za-z]\d?\b", name) and _unit_in(name, quantity)  # "T1 (°C)", "P (W)"
+            if quantity not in found and (letter or re.search(words, name, re.IGNORECASE)):
                 found[quantity] = (number, _unit_in(name, quantity))
                 break
     for quantity in (TIME, TEMPERATURE):
@@ -221,13 +222,13 @@ class _Clock:
             return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
         if ":" in cell:
             return self._of_day(cell)
-        if not self.unit:
+        number = _number(cell, comma_is_decimal)
+        if number is not None and not self.unit:
             raise Refused(
                 "log_not_usable", "the unit of time is missing",
                 "The heading of the time column does not say whether it counts seconds, minutes or hours.",
                 "Write the unit into the heading, such as time (min).", field="log",
             )  # fmt: skip
-        number = _number(cell, comma_is_decimal)
         return None if number is None else number * self.factor
 
     def _of_day(self, cell: str) -> float | None:

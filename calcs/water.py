@@ -123,7 +123,7 @@ def enhancement_factor(temperature_k: float, pressure_pa: float) -> float:
     Source:
         as coded in a public package of atmospheric research; constants water.enhancement_a, _b, _c.
     """
-    a, b, c = (constant(f"water.enhancement_{letter}") for letter in "abc")
+    a, b, c = constant("water.enhancement_a"), constant("water.enhancement_b"), constant("water.enhancement_c")
     return 1 + pressure_pa / 100 * (a + b * temperature_k + c * temperature_k**2)
 
 

@@ -21,66 +21,81 @@ FORM = Form(
     modes=MODES,
     mode_label="What does the gas come through?",
     ask=("start_pressure", "fill_pressure", "gas", "flow", "bypass_bore", "flow_coefficient"),
-    # The pressure of the room always has a value: so an empty field here reaches `answer`, which refuses with its reason.
+    # The pressure of the room always has a value: so an empty field here reaches `answer`, which refuses with its
+    # reason.
     any_of=(("supply_pressure", "ambient_pressure"), ("relief_pressure", "ambient_pressure")),
     fields=(
         Field("start_pressure", "Pressure at the start", "absolute pressure", "0.1 mbar", accepted=Range("0 Pa"),
               hint="Where the pumping ended.", find="pumpdown"),
-        Field("fill_pressure", "Pressure after filling", "absolute pressure", "1005 mbar", accepted=Range("0 Pa", above=True),
+        Field("fill_pressure", "Pressure after filling", "absolute pressure", "1005 mbar", accepted=Range("0 Pa",
+                                                                                                          above=True),
               hint="Absolute: the room and a few millibars."),
-        Field("gas", "Gas", "choice", "argon", choices=gases.NAMES, spoken=gases.FORMULAS, hint="What the cylinder label says."),
+        Field("gas", "Gas", "choice", "argon", choices=gases.NAMES, spoken=gases.FORMULAS,
+              hint="What the cylinder label says."),
         Field("flow", "Gas flow", "standard flow", "20 L/min", modes=(CONTROLLER,),
               accepted=Range("0 L/min", "10000 L/min", above=True, because="No controller of this class passes more."),
               hint="What the controller is set to."),
         Field("bypass_bore", "Bypass bore", "length", "2 mm", modes=(BYPASS,),
-              accepted=Range("0.1 mm", "20 mm", because="Bypass valves of this class have no other bores."), hint="The smallest on the way."),
+              accepted=Range("0.1 mm", "20 mm", because="Bypass valves of this class have no other bores."),
+              hint="The smallest on the way."),
         Field("flow_coefficient", "Flow coefficient Kv", "number", "0.15", modes=(VALVE,),
-              accepted=Range("1e-4", "100", because="Valves of this class have no other."), hint="From the valve's sheet; 0.865 times Cv."),
+              accepted=Range("1e-4", "100", because="Valves of this class have no other."),
+              hint="From the valve's sheet; 0.865 times Cv."),
         Field("gas_volume", "All gas in the chamber, pores included", "volume", "108 L",
               accepted=Range("0.1 L", "1000 L", because="Larger and smaller chambers fill in another way."),
               hint="Open space and what the insulation holds."),
         Field("supply_pressure", "Supply pressure behind valve or controller", "pressure with sense", "0.4 bar gauge",
-              accepted=Range("0 Pa", "20 bar", above=True, because="Above 20 bar real gas passes more than these formulas say."),
+              accepted=Range("0 Pa", "20 bar", above=True, because="Above 20 bar real gas passes more than these "
+                                                                   "formulas say."),
               hint="On the outlet gauge of the regulator."),
         Field("relief_pressure", "Relief opens at", "gauge pressure", "35 mbar gauge",
               accepted=Range("0 Pa", "10 bar", above=True, because="That protects no chamber of this class."),
               hint="Leave it empty where none is fitted."),
-        Field("maximum_pressure", "Highest pressure that the chamber is rated for", "gauge pressure", "50 mbar gauge", optional=True,
+        Field("maximum_pressure", "Highest pressure that the chamber is rated for", "gauge pressure", "50 mbar gauge",
+              optional=True,
               accepted=Range("0 Pa", "10 bar", above=True, because="Such a vessel is no chamber of this class."),
               hint="From the furnace's manual."),
         Field("discharge_coefficient", "Discharge coefficient", "number", "0.6", modes=(BYPASS,), default="0.6",
               accepted=Range("0.5", "1", because="A sharp edge has 0.6, a rounded one up to 1.")),
-        Field("gas_temperature", "Gas temperature", "temperature", "20 °C", default="20 °C", accepted=COLD, hint="At the inlet."),
+        Field("gas_temperature", "Gas temperature", "temperature", "20 °C", default="20 °C", accepted=COLD,
+              hint="At the inlet."),
         Field("chamber_temperature", "Chamber temperature", "temperature", "20 °C", default="20 °C", accepted=COLD),
-        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES, modes=(CONTROLLER,),
+        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES,
+              modes=(CONTROLLER,),
               default=REFERENCES[0], hint="The controller's document names it."),
         Field("ambient_pressure", "Ambient pressure (barometer in the room)", "absolute pressure", "995 mbar",
-              default="101.325 kPa", accepted=Range("45 kPa", "110 kPa", because="The air of no workshop lies outside this.")),
+              default="101.325 kPa", accepted=Range("45 kPa", "110 kPa",
+                                                    because="The air of no workshop lies outside this.")),
     ),
 )  # fmt: skip
 
 FIGURES = Figures(
     Shown("time", "Time to fill", "time", "min, s", "range", 3),
-    Shown("overshoot_time", "Time from there to the relief pressure if nothing is shut", "time", "s, min, h", "down", 3),
+    Shown("overshoot_time", "Time from there to the relief pressure if nothing is shut", "time", "s, min, h", "down",
+          3),
     Shown("vent_opening_pressure", "Open the vent only above", "absolute pressure", "mbar", "up", 4),
     Shown("amount", "Gas let in", "amount", "mol, mmol", "up", 3),
     Shown("gas_used", "Gas let in, at 0 °C, 101.325 kPa", "volume", "L", "up", 3),
-    Shown("flow_at_start", "Flow at the start, at 0 °C, 101.325 kPa", "standard flow", "L/min, mL/min", "up", 3, (BYPASS, VALVE)),
-    Shown("flow_at_end", "Flow at the end, at 0 °C, 101.325 kPa", "standard flow", "L/min, mL/min", "up", 3, (BYPASS, VALVE)),
+    Shown("flow_at_start", "Flow at the start, at 0 °C, 101.325 kPa", "standard flow", "L/min, mL/min", "up", 3,
+          (BYPASS, VALVE)),
+    Shown("flow_at_end", "Flow at the end, at 0 °C, 101.325 kPa", "standard flow", "L/min, mL/min", "up", 3, (BYPASS,
+                                                                                                              VALVE)),
     Shown("gas_temperature_bound", "Gas temperature if no heat is lost", "temperature", "°C", "up", 3),
     Shown("pressure_sag", "Pressure lost when that gas cools", "pressure difference", "mbar", "up", 3),
 )  # fmt: skip
 
 READ_OFF = (
     ReadOff(
-        caption="Time to fill with argon from 0.1 mbar to 1005 mbar by a controller, gas and chamber at 20 °C, flow at 0 °C and "
+        caption="Time to fill with argon from 0.1 mbar to 1005 mbar by a controller, gas and chamber at 20 °C, flow at "
+        "0 °C and "
         "101.325 kPa",
         down=("gas_volume", ("10 L", "20 L", "50 L", "100 L", "200 L")),
         across=("flow", ("1 L/min", "2 L/min", "5 L/min", "10 L/min", "20 L/min")),
         figures=("time",),
     ),
     ReadOff(
-        caption="Time to fill 108 L from 0.1 mbar to 1005 mbar through a bypass, discharge coefficient 0.6, supply 0.4 bar above a "
+        caption="Time to fill 108 L from 0.1 mbar to 1005 mbar through a bypass, discharge coefficient 0.6, supply 0.4 "
+        "bar above a "
         "room at 995 mbar",
         down=("bypass_bore", ("0.5 mm", "1 mm", "2 mm", "4 mm")),
         across=("gas", ("argon", "nitrogen", "helium", "carbon dioxide")),
@@ -93,7 +108,9 @@ READ_OFF = (
 # ---------------------------------------------------------------- physics
 
 
-def controller_time(volume_m3: float, temperature_k: float, from_pa: float, to_pa: float, flow_mol_per_s: float) -> float:
+def controller_time(
+    volume_m3: float, temperature_k: float, from_pa: float, to_pa: float, flow_mol_per_s: float
+) -> float:
     """Return the time to fill with a steady flow, s: t = V (p2 - p1) / (R T n).
 
     Args:
@@ -177,7 +194,9 @@ def answer(inputs) -> Answer:
     amount = inputs["gas_volume"] * (end - start) / (constant("general.gas_constant") * wall)
     ratio = gases.gas(inputs["gas"]).gamma
     bound = orifice.filled_temperature(ratio, inputs["gas_temperature"], wall, start, end)
-    warm = max(wall, min(bound, gas_while_filling(inputs["gas_volume"], amount / cold, ratio, inputs["gas_temperature"], wall)))
+    warm = max(
+        wall, min(bound, gas_while_filling(inputs["gas_volume"], amount / cold, ratio, inputs["gas_temperature"], wall))
+    )
     relief = None if inputs["relief_pressure"] is None else ambient + inputs["relief_pressure"]
     reaches = relief is not None and inputs["supply_pressure"] > relief
     overshoot = filling.time(end, relief) if reaches else None
@@ -192,7 +211,8 @@ def answer(inputs) -> Answer:
         flow_at_start=filling.opening.flow(start) * _norm_volume() if filling.opening else None,
         flow_at_end=filling.opening.flow(end) * _norm_volume() if filling.opening else None,
         gas_temperature_bound=bound,
-        pressure_sag=Estimate(end * (1 - wall / bound), end * (1 - wall / warm), end * (1 - wall / bound), "how much heat the walls take"),
+        pressure_sag=Estimate(end * (1 - wall / bound), end * (1 - wall / warm), end * (1 - wall / bound),
+                              "how much heat the walls take"),
     )  # fmt: skip
     return Answer(
         sentence=_sentence(inputs, figures, filling, start, end, ambient),
@@ -202,7 +222,8 @@ def answer(inputs) -> Answer:
         leaves_out=(
             "the lag of the gauge, and that many vacuum gauges read wrong near room pressure and in other gases",
             "gas given off by walls and load, and the pump if it still runs",
-            "the pressure drop in pipe and filter behind the supply gauge, and whether the relief passes the whole flow (SAF-02)",
+            "the pressure drop in pipe and filter behind the supply gauge, and whether the relief passes the whole "
+            "flow (SAF-02)",
         ),
         cautions=_cautions(inputs, figures, cold, end, ambient),
         pictures=(_picture(inputs, filling, start, end, relief if reaches else None, ambient),),
@@ -224,18 +245,24 @@ def _filling(inputs) -> Filling:
         area = inputs["discharge_coefficient"] * pi * inputs["bypass_bore"] ** 2 / 4
     else:
         area = orifice.valve_area(inputs["flow_coefficient"])
-    return Filling(*vessel, opening=orifice.Opening(area, inputs["supply_pressure"], inputs["gas_temperature"], inputs["gas"]))
+    return Filling(
+        *vessel, opening=orifice.Opening(area, inputs["supply_pressure"], inputs["gas_temperature"], inputs["gas"])
+    )
 
 
 def _spread(inputs) -> float:
-    return {CONTROLLER: 0.0, BYPASS: constant("orifice.discharge_spread"), VALVE: constant("orifice.valve_spread")}[inputs.mode]
+    return {CONTROLLER: 0.0, BYPASS: constant("orifice.discharge_spread"), VALVE: constant("orifice.valve_spread")}[
+        inputs.mode
+    ]
 
 
 def _cause(inputs) -> str:
     warmth = "how warm the gas still is"
-    return {CONTROLLER: warmth, BYPASS: f"the edge of the bore, and {warmth}", VALVE: f"a coefficient measured with water, and {warmth}"}[
-        inputs.mode
-    ]
+    return {
+        CONTROLLER: warmth,
+        BYPASS: f"the edge of the bore, and {warmth}",
+        VALVE: f"a coefficient measured with water, and {warmth}",
+    }[inputs.mode]
 
 
 # ---- refusals
@@ -248,22 +275,26 @@ def _refuse(inputs) -> None:
     if inputs["supply_pressure"] is None:
         raise Refused(
             "supply_unknown", "the supply pressure is not known",
-            "What stands behind the valve decides how fast the chamber fills and how far past the room the pressure can go.",
-            "Read the outlet gauge of the regulator, and say whether it counts from the room (gauge) or from empty space (abs).",
+            "What stands behind the valve decides how fast the chamber fills and how far past the room the pressure "
+            "can go.",
+            "Read the outlet gauge of the regulator, and say whether it counts from the room (gauge) or from empty "
+            "space (abs).",
             field="supply_pressure",
         )  # fmt: skip
     start, end, supply = inputs["start_pressure"], inputs["fill_pressure"], inputs["supply_pressure"]
     if start >= end:
         raise Refused(
             "already_filled", "the chamber is already filled",
-            f"It starts at {inputs.said('start_pressure')}, which is not below the {inputs.said('fill_pressure')} wanted.",
+            f"It starts at {inputs.said('start_pressure')}, which is not below the {inputs.said('fill_pressure')} "
+            f"wanted.",
             "Check both pressures and their units; both are absolute.", field="fill_pressure",
         )  # fmt: skip
     _refuse_above_rating(inputs, end - inputs.ambient_pa)
     if supply <= end or supply <= inputs.ambient_pa:
         raise Refused(
             "supply_too_low", "the supply cannot reach that pressure",
-            f"The supply stands at {supply / 100:.4g} mbar absolute, the chamber is to reach {end / 100:.4g} mbar in a room at "
+            f"The supply stands at {supply / 100:.4g} mbar absolute, the chamber is to reach {end / 100:.4g} mbar in a "
+            f"room at "
             f"{inputs.ambient_pa / 100:.4g} mbar.",
             "Fill to less, or set the regulator higher within what the relief allows.", field="supply_pressure",
         )  # fmt: skip
@@ -274,18 +305,25 @@ def _refuse_above_rating(inputs, gauge) -> None:
     rated, relief = inputs["maximum_pressure"], inputs["relief_pressure"]
     above = f"Filling to {inputs['fill_pressure'] / 100:.4g} mbar absolute is {gauge / 100:.3g} mbar above the room"
     if rated is not None and gauge > rated * (1 + 1e-9):
-        raise _above_rated("the filling exceeds the chamber's rating", f"{above}; the rating is {rated / 100:.3g} mbar.")
+        raise _above_rated(
+            "the filling exceeds the chamber's rating", f"{above}; the rating is {rated / 100:.3g} mbar."
+        )
     if gauge > constant("atmosphere.pressure_equipment"):
         raise _above_rated(
-            "above 0.5 bar this is pressure equipment", "More than 0.5 bar above the room belongs to vessels built, tested and licensed for it."
+            "above 0.5 bar this is pressure equipment",
+            "More than 0.5 bar above the room belongs to vessels built, tested and licensed for it.",
         )
     if relief is not None and gauge >= relief:
-        raise _above_rated("the relief opens before that", f"{above}; the relief opens at {relief / 100:.3g} mbar and the gas blows off.")
+        raise _above_rated(
+            "the relief opens before that",
+            f"{above}; the relief opens at {relief / 100:.3g} mbar and the gas blows off.",
+        )
 
 
 def _above_rated(heading: str, why: str) -> Refused:
     return Refused(
-        "above_rated_pressure", heading, why, "Fill to a few millibars above the room.", "The furnace's manual sets the limit.",
+        "above_rated_pressure", heading, why, "Fill to a few millibars above the room.",
+        "The furnace's manual sets the limit.",
         field="fill_pressure",
     )  # fmt: skip
 
@@ -297,7 +335,11 @@ def _refuse_without_relief(inputs, supply_gauge) -> None:
         return
     if relief is not None and (rated is None or relief <= rated):
         return
-    holds = "nobody has said what the chamber holds" if rated is None else f"the chamber is rated for {rated / 100:.3g} mbar"
+    holds = (
+        "nobody has said what the chamber holds"
+        if rated is None
+        else f"the chamber is rated for {rated / 100:.3g} mbar"
+    )
     what = "no relief is fitted" if relief is None else f"the relief opens only at {relief / 100:.3g} mbar"
     raise Refused(
         "no_relief", "nothing opens before the chamber fails",
@@ -328,11 +370,13 @@ def _sentence(inputs, figures, filling, start, end, ambient) -> str:
     time = figures["time"]
     span = f" ({time.span})" if time.span != time.text else ""
     text = (
-        f"From {inputs.said('start_pressure')} to {inputs.said('fill_pressure')} the chamber fills with {inputs['gas']} in about "
+        f"From {inputs.said('start_pressure')} to {inputs.said('fill_pressure')} the chamber fills with "
+        f"{inputs['gas']} in about "
         f"{time.text}{span}, gas at {inputs.said('gas_temperature')}"
     )
     if start < ambient < end:
-        text += f". It passes the pressure of the room, {ambient / 100:.4g} mbar, after about {_clock(filling.time(start, ambient))}"
+        passed = _clock(filling.time(start, ambient))
+        text += f". It passes the pressure of the room, {ambient / 100:.4g} mbar, after about {passed}"
     elif end <= ambient:
         text += f". It stays below the pressure of the room, {ambient / 100:.4g} mbar: the vent stays shut"
     if "overshoot_time" in figures:
@@ -343,56 +387,93 @@ def _sentence(inputs, figures, filling, start, end, ambient) -> str:
 def _clock(seconds: float) -> str:
     if seconds >= 7200:
         return wording.duration(seconds)
-    return wording.with_unit(wording.number(seconds if seconds < 100 else seconds / 60, 2), "s" if seconds < 100 else "min")
+    return wording.with_unit(
+        wording.number(seconds if seconds < 100 else seconds / 60, 2), "s" if seconds < 100 else "min"
+    )
 
 
 def _notes(inputs, cold, warm, end, ambient, relief, overshoot) -> tuple[str, ...]:
     notes = []
     if overshoot is not None and overshoot < constant("backfill.reaction_time"):
         notes.append(
-            f"Between the pressure wanted and the relief lie about {_clock(overshoot)}: too little for a hand at a valve. Fill the last part "
+            f"Between the pressure wanted and the relief lie about {_clock(overshoot)}: too little for a hand at a "
+            f"valve. Fill the last part "
             "with less flow, or let the instrument shut it."
         )
     supply_gauge = inputs["supply_pressure"] - ambient
     if supply_gauge > constant("atmosphere.supply_limit"):
-        notes.append("The supply stands more than 0.5 bar above the room, more than is usual before a chamber with a ceramic lining: common practice, no source.")
+        notes.append(
+            "The supply stands more than 0.5 bar above the room, more than is usual before a chamber with a ceramic "
+            "lining: common practice, no source."
+        )
     if warm > constant("backfill.hot_gas"):
-        notes.append(f"Even with the walls cooling it the gas may pass {wording.number(warm - constant('general.zero_celsius'), 2, 'up')} °C while it flows in.")
+        notes.append(
+            f"Even with the walls cooling it the gas may pass "
+            f"{wording.number(warm - constant('general.zero_celsius'), 2, 'up')} °C while it flows in."
+        )
     if cold >= 60:
-        notes.append("The filling is slow, so the walls keep the gas cool: expect the low end of the pressure lost. Read the gauge again a minute after shutting.")
+        notes.append(
+            "The filling is slow, so the walls keep the gas cool: expect the low end of the pressure lost. Read the "
+            "gauge again a minute after shutting."
+        )
     else:
-        notes.append("The filling is quick: the gas is warm when the gauge reaches the pressure, which then sags. Read again after a minute and top up.")
+        notes.append(
+            "The filling is quick: the gas is warm when the gauge reaches the pressure, which then sags. Read again "
+            "after a minute and top up."
+        )
     if end < vent_opening(ambient):
-        notes.append("The filling ends where the gauges cannot tell it from the room: keep the vent shut, or air runs in.")
+        notes.append(
+            "The filling ends where the gauges cannot tell it from the room: keep the vent shut, or air runs in."
+        )
     if relief is not None and overshoot is None:
         notes.append("The supply stands below the relief pressure, so the relief is never reached.")
-    if relief is not None and inputs["maximum_pressure"] is not None and inputs["relief_pressure"] > inputs["maximum_pressure"]:
-        notes.append("The relief opens above the rating of the chamber; only the low supply protects it. SAF-02 looks at the whole.")
+    if (
+        relief is not None
+        and inputs["maximum_pressure"] is not None
+        and inputs["relief_pressure"] > inputs["maximum_pressure"]
+    ):
+        notes.append(
+            "The relief opens above the rating of the chamber; only the low supply protects it. SAF-02 looks at the "
+            "whole."
+        )
     if inputs["maximum_pressure"] is None:
-        notes.append("No rating of the chamber is given: treat it as unable to hold any pressure, with its relief path always free.")
+        notes.append(
+            "No rating of the chamber is given: treat it as unable to hold any pressure, with its relief path always "
+            "free."
+        )
     if inputs["gas"] == "carbon dioxide":
         notes.append("Carbon dioxide is not inert to hot metal or carbon: fill with it cold only.")
     return tuple(notes)
 
 
 def _cautions(inputs, figures, cold, end, ambient) -> tuple[Caution, ...]:
-    later = f" Here the relief opens {figures['overshoot_time'].span} after the wanted pressure." if "overshoot_time" in figures else ""
+    later = (
+        f" Here the relief opens {figures['overshoot_time'].span} after the wanted pressure."
+        if "overshoot_time" in figures
+        else ""
+    )
     found = [
         Caution("WARNING", "Filling past room pressure",
-                f"A full cylinder stands behind a chamber made for millibars; a filling that nobody stops can throw the door.{later}",
-                "Prove the relief path free, stay at the valve, and end the filling by an absolute gauge whose reading does not hang on the gas."),
+                f"A full cylinder stands behind a chamber made for millibars; a filling that nobody stops can throw "
+                f"the door.{later}",
+                "Prove the relief path free, stay at the valve, and end the filling by an absolute gauge whose reading "
+                "does not hang on the gas."),
     ]  # fmt: skip
     if inputs["gas"] != "air":
         found.append(Caution(
-            "WARNING", "Never put your head into a filled chamber", "The gas stays in the chamber. One or two breaths of it can end consciousness.",
+            "WARNING", "Never put your head into a filled chamber",
+            "The gas stays in the chamber. One or two breaths of it can end consciousness.",
             "Air the chamber and measure the oxygen at the door before anybody leans in."))  # fmt: skip
     if end < vent_opening(ambient):
         found.append(Caution(
-            "NOTICE", "Vent opened too early", "Below the pressure of the room air runs in through an open vent within seconds.",
-            f"Open the vent only above {figures['vent_opening_pressure'].text} absolute, never by a gauge that shows zero."))  # fmt: skip
+            "NOTICE", "Vent opened too early",
+            "Below the pressure of the room air runs in through an open vent within seconds.",
+            f"Open the vent only above {figures['vent_opening_pressure'].text} absolute, never by a gauge that shows "
+            f"zero."))  # fmt: skip
     if cold < constant("backfill.quick_fill"):
         found.append(Caution(
-            "NOTICE", "Blast of gas", "A quick filling lifts fibre dust onto the load and can shock or shift ceramic parts.",
+            "NOTICE", "Blast of gas",
+            "A quick filling lifts fibre dust onto the load and can shock or shift ceramic parts.",
             "Use a smaller bore or a lower supply, so that the filling takes at least half a minute."))  # fmt: skip
     return tuple(found)
 
@@ -417,7 +498,8 @@ def _picture(inputs, filling, start, end, relief, ambient) -> Plot:
     rows = [[wording.number(t, 3), wording.number(p, 4)] for t, p in points[:: CURVE_POINTS // 8]]
     return Plot(
         sentence=sentence,
-        description=f"Pressure in the chamber in mbar against time in {unit}, from {rows[0][1]} mbar at the start to {rows[-1][1]} mbar "
+        description=f"Pressure in the chamber in mbar against time in {unit}, from {rows[0][1]} mbar at the start to "
+        f"{rows[-1][1]} mbar "
         f"after {rows[-1][0]} {unit}.",
         x=Axis("Time", unit),
         y=Axis("Absolute pressure", "mbar"),
@@ -432,7 +514,8 @@ def _working(inputs, filling, cold, amount, bound, warm) -> tuple[Work, ...]:
     start, end = inputs["start_pressure"], inputs["fill_pressure"]
     steps = [
         Work("Gas let in", "n = V (p₂ − p₁) / (R T)",
-             f"V = {inputs['gas_volume'] * 1e3:.5g} L, p₁ = {start:.5g} Pa, p₂ = {end:.7g} Pa, T = {inputs['chamber_temperature']:.5g} K",
+             f"V = {inputs['gas_volume'] * 1e3:.5g} L, p₁ = {start:.5g} Pa, p₂ = {end:.7g} Pa, T = "
+             f"{inputs['chamber_temperature']:.5g} K",
              f"n = {amount:.5g} mol", ("general.gas_constant",)),
     ]  # fmt: skip
     opening = filling.opening
@@ -441,20 +524,24 @@ def _working(inputs, filling, cold, amount, bound, warm) -> tuple[Work, ...]:
     else:
         steps += [
             Work("Effective area", "A = C_d π d²/4" if inputs.mode == BYPASS else "A = Kv q / √(2 Δp/ρ)",
-                 f"C_d = {inputs['discharge_coefficient']:.3g}, d = {inputs['bypass_bore'] * 1e3:.4g} mm" if inputs.mode == BYPASS
-                 else f"Kv = {inputs['flow_coefficient']:.4g}", f"A = {opening.area_m2 * 1e6:.4g} mm²",
+                 f"C_d = {inputs['discharge_coefficient']:.3g}, d = {inputs['bypass_bore'] * 1e3:.4g} mm"
+                 if inputs.mode == BYPASS else f"Kv = {inputs['flow_coefficient']:.4g}",
+                 f"A = {opening.area_m2 * 1e6:.4g} mm²",
                  () if inputs.mode == BYPASS else ("orifice.kv_flow", "orifice.kv_drop", "orifice.kv_density")),
             Work("Choked flow", "n = A p_s C / √(M R T_s), C = √k (2/(k+1))^((k+1)/(2(k−1)))",
                  f"p_s = {opening.supply_pa:.6g} Pa, T_s = {opening.supply_k:.5g} K, k = {opening.ratio:.5g}",
-                 f"n = {opening.choked_mol_per_s:.5g} mol/s up to {opening.critical_pa / 100:.4g} mbar in the chamber", source="shapiro-1953"),
+                 f"n = {opening.choked_mol_per_s:.5g} mol/s up to {opening.critical_pa / 100:.4g} mbar in the chamber",
+                 source="shapiro-1953"),
             Work("Time", "t = V/(R T) ∫ dp/n(p), Simpson's rule where the flow is not choked",
                  f"flow at the end {opening.flow(end):.4g} mol/s", f"t = {cold:.5g} s"),
         ]  # fmt: skip
     steps += [
         Work("Gas temperature without loss of heat", "T = k T_s / (1 + (p₁/p₂)(k T_s/T₁ − 1))",
-             f"k = {gases.gas(inputs['gas']).gamma:.5g}, T_s = {inputs['gas_temperature']:.5g} K", f"T = {bound:.4g} K", source="filling-textbook"),
+             f"k = {gases.gas(inputs['gas']).gamma:.5g}, T_s = {inputs['gas_temperature']:.5g} K", f"T = {bound:.4g} K",
+             source="filling-textbook"),
         Work("Gas temperature with the walls taking heat", "T = (n c_p T_s + h A T_w) / (n c_v + h A)",
-             f"n = {amount / cold:.4g} mol/s, A = 6 V^(2/3) = {6 * inputs['gas_volume'] ** (2 / 3):.3g} m²", f"T = {warm:.4g} K",
+             f"n = {amount / cold:.4g} mol/s, A = 6 V^(2/3) = {6 * inputs['gas_volume'] ** (2 / 3):.3g} m²",
+             f"T = {warm:.4g} K",
              ("backfill.wall_heat_transfer",)),
     ]  # fmt: skip
     return tuple(steps)

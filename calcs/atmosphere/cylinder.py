@@ -50,7 +50,7 @@ TOXIC = (
 FORM = Form(
     question="Will the cylinder last?",
     modes=(CONTENT, RUNS, LIQUID),
-    ask=("gas", "cylinder_pressure", "cylinder_temperature", "reserve_pressure", "gas_per_run", "flow", "duration",
+    ask=("gas", "cylinder_pressure", "cylinder_temperature", "cylinder_volume", "reserve_pressure", "gas_per_run",
          "cylinder_mass", "tare_mass"),
     one_of=(("gas_per_run", "flow"), ("duration", "gas_per_run")),
     # The pressure of the room always has a value: an empty field beside it reaches `answer`, which refuses.
@@ -297,8 +297,14 @@ def norm_volume(amount_mol: float) -> float:
 def refuse_cylinder_gas(gas: str) -> None:
     """Refuse a gas whose pressure says nothing about its content, or that is no business of this site.
 
+    Args:
+        gas: a gas of the table, or a name of UNSTABLE or TOXIC.
+
     Raises:
         Refused: unstable_gas, toxic_gas, or outside_fit for steam.
+
+    Source:
+        common practice, no source.
     """
     if gas in UNSTABLE:
         raise Refused(
@@ -326,8 +332,15 @@ def refuse_cylinder_gas(gas: str) -> None:
 def refuse_outside_fit(pressure_pa: float, temperature_k: float) -> None:
     """Refuse a cylinder outside the fit of the real gas.
 
+    Args:
+        pressure_pa: absolute pressure, Pa.
+        temperature_k: temperature, K.
+
     Raises:
         Refused: outside_fit.
+
+    Source:
+        FIT_PRESSURE and FIT_TEMPERATURE, from data/atmosphere/real_gas.csv.
     """
     if pressure_pa not in FIT_PRESSURE:
         raise Refused(

@@ -15,6 +15,7 @@ MODES = (FROST, DEW, CONTENT, MASS, HUMIDITY, PRESSURE, DRYER, GETTER)
 BEDS = (DRYER, GETTER)
 SCALE_FLOOR = 173.15  # K, -100 °C: the picture's scale reaches from there to 60 °C unless the reading lies lower
 
+VAPOUR = Range("1e-6 Pa", water.LIQUID_PRESSURE.high, because="There the equations for ice and water end.")
 GAS_TEMPERATURE = Range("-50 °C", "58 °C", because="The equation for liquid water holds there.")
 
 
@@ -27,21 +28,30 @@ class _DewForm(Form):
             raise Refused(
                 "ice_or_water", "over ice or over water is not said",
                 "Below 0 °C the same gas has two points: at −40 °C they differ by 4 K, and the ppm by half.",
-                "Choose “from frost point” (over ice) or “from dew point” (over water). The meter's document says which it shows; "
+                "Choose “from frost point” (over ice) or “from dew point” (over water). The meter's document says "
+                "which it shows; "
                 "most for dry gas show frost point.", field="dew_point",
             )  # fmt: skip
         return super().read(typed)
 
 
 def _text(given) -> str:
-    text = given.get("text", "") if isinstance(given, dict) else given[0] if isinstance(given, tuple) and given else given
+    text = (
+        given.get("text", "") if isinstance(given, dict) else given[0] if isinstance(given, tuple) and given else given
+    )
     return "" if text is None else str(text).strip()
 
 
 def _below_zero(given) -> bool:
     from calcs import units
 
-    unit = given.get("unit") or None if isinstance(given, dict) else given[1] if isinstance(given, tuple) and len(given) == 2 else None
+    unit = (
+        given.get("unit") or None
+        if isinstance(given, dict)
+        else given[1]
+        if isinstance(given, tuple) and len(given) == 2
+        else None
+    )
     try:
         return bool(_text(given)) and units.read("dew point", _text(given), unit).si < constant("general.zero_celsius")
     except units.Unreadable:
@@ -52,7 +62,8 @@ FORM = _DewForm(
     question="How dry is that dew point?",
     modes=MODES,
     mode_label="What do you know, or want to know?",
-    ask=("frost_point", "dew_point", "water", "mass_concentration", "relative_humidity", "vapour_pressure", "gas_oxygen", "total_pressure",
+    ask=("frost_point", "dew_point", "water", "mass_concentration", "relative_humidity", "vapour_pressure",
+         "gas_oxygen", "total_pressure",
          "flow", "bed_mass", "target_water"),
     fields=(
         Field("frost_point", "Frost point (over ice)", "dew point", "-65 °C", modes=(FROST,),
@@ -68,22 +79,29 @@ FORM = _DewForm(
               accepted=Range("0 mg/m3", above=True), hint="At the gas temperature below."),
         Field("relative_humidity", "Relative humidity", "number", "45 %", modes=(HUMIDITY,),
               accepted=Range("0 %", "100 %", above=True), hint="At the gas temperature below."),
-        Field("vapour_pressure", "Vapour pressure", "absolute pressure", "0.55 Pa", modes=(PRESSURE,), accepted=Range("0 Pa", above=True)),
+        Field("vapour_pressure", "Vapour pressure", "absolute pressure", "0.55 Pa", modes=(PRESSURE,),
+              accepted=Range("0 Pa", above=True)),
         Field("gas_oxygen", "Oxygen in the supplied gas", "mole fraction", "2 ppm", modes=(GETTER,),
-              accepted=Range("0 ppm", "10 %", above=True, because="With more, a getter overheats."), hint="From the certificate of the gas grade."),
+              accepted=Range("0 ppm", "10 %", above=True, because="With more, a getter overheats."),
+              hint="From the certificate of the gas grade."),
         Field("total_pressure", "Total pressure at the sensor", "absolute pressure", "1005 mbar", default="101.325 kPa",
-              accepted=Range("1 kPa", because="In thinner gas a dew-point meter does not work."), hint="Absolute, at most 20 bar."),
-        Field("flow", "Gas flow", "standard flow", "2 L/min", modes=BEDS, accepted=Range("0 L/min", "10000 L/min", above=True,
+              accepted=Range("1 kPa", because="In thinner gas a dew-point meter does not work."),
+              hint="Absolute, at most 20 bar."),
+        Field("flow", "Gas flow", "standard flow", "2 L/min", modes=BEDS, accepted=Range("0 L/min", "10000 L/min",
+                                                                                         above=True,
               because="Beds of this class take less."), hint="Through the bed."),
         Field("bed_mass", "Mass of the bed", "mass", "0.5 kg", modes=BEDS,
               accepted=Range("0.01 kg", "100 kg", because="Beds of this class weigh that.")),
-        Field("target_water", "Moisture limit", "mole fraction", "10 ppm", optional=True, accepted=Range("0 ppm", above=True),
+        Field("target_water", "Moisture limit", "mole fraction", "10 ppm", optional=True, accepted=Range("0 ppm",
+                                                                                                         above=True),
               hint="What the load tolerates."),
         Field("bed_capacity", "Usable capacity, mass per mass", "number", "0.10", modes=BEDS, default="0.10",
-              accepted=Range("0.01", because="A bed that holds less is spent."), hint="Sieve 0.10 to 0.18; gel, alumina 0.02 to 0.05."),
+              accepted=Range("0.01", because="A bed that holds less is spent."),
+              hint="Sieve 0.10 to 0.18; gel, alumina 0.02 to 0.05."),
         Field("gas_temperature", "Gas temperature", "temperature", "20 °C", default="20 °C", accepted=GAS_TEMPERATURE,
               hint="For mass and humidity."),
-        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES, modes=BEDS,
+        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES,
+              modes=BEDS,
               default=REFERENCES[0], hint="The flow meter's document names it."),
     ),
 )  # fmt: skip
@@ -102,13 +120,17 @@ FIGURES = Figures(
 READ_OFF = (
     ReadOff(
         caption="Water content by frost point and total pressure",
-        down=("frost_point", ("-90 °C", "-80 °C", "-70 °C", "-60 °C", "-50 °C", "-40 °C", "-30 °C", "-20 °C", "-10 °C")),
+        down=(
+            "frost_point",
+            ("-90 °C", "-80 °C", "-70 °C", "-60 °C", "-50 °C", "-40 °C", "-30 °C", "-20 °C", "-10 °C"),
+        ),
         across=("total_pressure", ("800 mbar", "101.325 kPa", "2 bar", "7 bar")),
         figures=("water",),
         given={"target_water": ""},
     ),
     ReadOff(
-        caption="Frost point, dew point, vapour pressure and mass for each volume (20 °C) by water content at 101.325 kPa",
+        caption="Frost point, dew point, vapour pressure and mass for each volume (20 °C) by water content at 101.325 "
+        "kPa",
         down=("water", ("1 ppm", "3 ppm", "5 ppm", "10 ppm", "20 ppm", "50 ppm", "100 ppm", "1000 ppm")),
         figures=("frost_point", "dew_point", "vapour_pressure", "mass_concentration"),
         given={"mode": CONTENT, "target_water": "", "total_pressure": "101.325 kPa"},
@@ -129,7 +151,9 @@ def mass_in_volume(vapour_pressure_pa: float, temperature_k: float) -> float:
     Source:
         ideal gas; molar mass of water from the common table.
     """
-    return vapour_pressure_pa * gases.gas("water vapour").molar_mass / (constant("general.gas_constant") * temperature_k)
+    return (
+        vapour_pressure_pa * gases.gas("water vapour").molar_mass / (constant("general.gas_constant") * temperature_k)
+    )
 
 
 def bed_life(bed_kg: float, capacity: float, flow_mol_per_s: float, share: float, molar_mass: float) -> float:
@@ -163,7 +187,8 @@ def answer(inputs) -> Answer:
     if inputs["total_pressure"] not in Range(None, f"{constant('dew_point.highest_pressure'):.0f} Pa"):
         raise Refused(
             "above_20_bar", "that is above 20 bar",
-            "At such pressures the gas itself raises the vapour pressure by more than a tenth, and by how much hangs on the gas.",
+            "At such pressures the gas itself raises the vapour pressure by more than a tenth, and by how much hangs "
+            "on the gas.",
             "Lead the sample to the meter at the pressure of the room.", field="total_pressure",
         )  # fmt: skip
     if inputs.mode in BEDS:
@@ -173,7 +198,7 @@ def answer(inputs) -> Answer:
 
 
 def _vapour_pressure(inputs) -> float:
-    """The vapour pressure, Pa, from the one quantity that is known; refuses steam and what the equations do not cover."""
+    """The vapour pressure, Pa, from the one quantity that is known; refuses what the equations do not cover."""
     pressure, temperature = inputs["total_pressure"], inputs["gas_temperature"]
     if inputs.mode == FROST:
         found = water.ice_pressure(inputs["frost_point"])
@@ -193,7 +218,7 @@ def _vapour_pressure(inputs) -> float:
             f"The water alone would have {found / 100:.4g} mbar, and the whole gas has {pressure / 100:.4g} mbar.",
             "Check both pressures and their units.", field="total_pressure",
         )  # fmt: skip
-    if found not in Range("1e-6 Pa", water.LIQUID_PRESSURE.high):
+    if found not in VAPOUR:
         raise Refused(
             "outside_equation", "the equations end before that",
             f"A vapour pressure of {wording.number(found)} Pa lies outside the equations for ice and water "
@@ -204,9 +229,13 @@ def _vapour_pressure(inputs) -> float:
 
 
 def _asked(inputs) -> str:
-    return {MASS: "mass_concentration", HUMIDITY: "relative_humidity", PRESSURE: "vapour_pressure", FROST: "frost_point", DEW: "dew_point"}.get(
-        inputs.mode, "water"
-    )
+    return {
+        MASS: "mass_concentration",
+        HUMIDITY: "relative_humidity",
+        PRESSURE: "vapour_pressure",
+        FROST: "frost_point",
+        DEW: "dew_point",
+    }.get(inputs.mode, "water")
 
 
 def _frost_point(vapour_pa: float) -> float | None:
@@ -223,7 +252,8 @@ def _values(inputs, vapour) -> dict:
     return {
         "water": share, "water_dry_basis": share / (1 - share), "frost_point": frost,
         "dew_point": Estimate(dew, note=note), "vapour_pressure": vapour,
-        "mass_concentration": mass_in_volume(vapour, temperature), "relative_humidity": vapour / water.liquid_pressure(temperature),
+        "mass_concentration": mass_in_volume(vapour, temperature),
+        "relative_humidity": vapour / water.liquid_pressure(temperature),
     }  # fmt: skip
 
 
@@ -265,7 +295,10 @@ def _with_meter_error(inputs, values) -> float | None:
 def _sentence(inputs, figures) -> str:
     ppm, at = figures["water"].text, f"at {inputs.said('total_pressure')}"
     if "frost_point" in figures:
-        points = f"frost point {figures['frost_point'].text} (over ice), which is dew point {figures['dew_point'].text} (over water)"
+        points = (
+            f"frost point {figures['frost_point'].text} (over ice), which is dew point {figures['dew_point'].text} "
+            "(over water)"
+        )
     else:
         points = f"dew point {figures['dew_point'].text} (over water)"
     if inputs.mode == FROST:
@@ -289,26 +322,38 @@ def _notes(inputs, values, vapour) -> tuple[str, ...]:
     if inputs.mode == DEW and inputs["dew_point"] < constant("general.zero_celsius"):
         frost = values["frost_point"]
         ice = f"{wording.number(frost - constant('general.zero_celsius'), 3)} °C" if frost is not None else "0 °C"
-        notes.append(f"Read as dew point over water. Meters for dry gas mostly show frost point over ice; this gas would read {ice} there.")
+        notes.append(
+            f"Read as dew point over water. Meters for dry gas mostly show frost point over ice; this gas would read "
+            f"{ice} there."
+        )
     if pressure > constant("dew_point.real_gas_note"):
         factor = water.enhancement_factor(values["frost_point"] or water.dew_point(vapour), pressure)
         notes.append(
-            f"At this pressure the gas holds about {wording.number(max(factor - 1, 0) * 100, 2, 'up')} % more water than that (estimated for air)."
+            f"At this pressure the gas holds about {wording.number(max(factor - 1, 0) * 100, 2, 'up')} % more water "
+            f"than that (estimated for air)."
         )
     if pressure > constant("dew_point.real_gas_doubt"):
-        notes.append("Above 10 bar the method comes near its end: lead the sample to the meter at the pressure of the room.")
+        notes.append(
+            "Above 10 bar the method comes near its end: lead the sample to the meter at the pressure of the room."
+        )
     if values["relative_humidity"] > 1:
-        notes.append("At the gas temperature typed, water would condense: that gas cannot hold so much. Check the temperature.")
+        notes.append(
+            "At the gas temperature typed, water would condense: that gas cannot hold so much. Check the temperature."
+        )
     if inputs.mode in (FROST, DEW, CONTENT):
-        notes.append("The same gas has another dew point at another pressure, but the same ppm: write the pressure beside every dew point.")
+        notes.append(
+            "The same gas has another dew point at another pressure, but the same ppm: write the pressure beside every "
+            "dew point."
+        )
     return tuple(notes)
 
 
 def _cautions(inputs, values, target) -> tuple[Caution, ...]:
-    if target is None or values["water"] <= target:
+    if target is None or values["water"] <= target * (1 + 1e-9):
         return ()
     return (
-        Caution("NOTICE", "Wetter than the load tolerates", "Water oxidises hot metal as oxygen does, and makes carbon monoxide on hot graphite.",
+        Caution("NOTICE", "Wetter than the load tolerates",
+                "Water oxidises hot metal as oxygen does, and makes carbon monoxide on hot graphite.",
                 "Dry the gas line and chamber (VAC-06), renew the dryer, and measure again before you heat."),
     )  # fmt: skip
 
@@ -318,21 +363,27 @@ def _cautions(inputs, values, target) -> tuple[Caution, ...]:
 
 def _picture(inputs, values) -> Scale:
     zero, pressure = constant("general.zero_celsius"), inputs["total_pressure"]
-    low = min(SCALE_FLOOR, (values["frost_point"] or SCALE_FLOOR) - 5) - zero
-    low, high = -10.0 * -(low // 10) if low % 10 == 0 else 10.0 * (low // 10), 60.0 if _point(values) > zero else 20.0
+    low = 10.0 * ((min(SCALE_FLOOR, (values["frost_point"] or SCALE_FLOOR) - 5) - zero) // 10)
+    high = 60.0 if _point(values) > zero else 20.0
     ticks = [t for t in range(int(low), int(high) + 1, 20) if t + zero < water.LIQUID.ends[1]]
     at = [(t, _pressure_at(t + zero)) for t in ticks]
     yours = _point(values) - zero
-    points = [Landmark(label, _temperature_at(share * pressure) - zero, shown)
-              for label, share, shown in (("very dry gas", 1e-6, "1 ppm"), ("at the edge of dry", 1e-5, "10 ppm"), ("damp", 1e-3, "1000 ppm"))
-              if share * pressure in Range("1e-6 Pa", water.LIQUID_PRESSURE.high)]  # fmt: skip
+    points = [_landmark(ppm, pressure) for ppm in (1, 10, 100, 1000) if ppm * 1e-6 * pressure in VAPOUR]
     ppm = wording.with_unit(wording.number(values["water"] * 1e6), "ppm")
     rows = [[wording.number(t, 3), wording.number(e / pressure * 1e6), wording.number(e)] for t, e in at]
-    rows.append([f"yours: {wording.number(yours, 3)}", wording.number(values["water"] * 1e6), wording.number(values["vapour_pressure"])])
+    rows.append(
+        [
+            f"yours: {wording.number(yours, 3)}",
+            wording.number(values["water"] * 1e6),
+            wording.number(values["vapour_pressure"]),
+        ]
+    )
     return Scale(
         sentence=f"Yours: {ppm} at {inputs.said('total_pressure')}",
-        description=f"An upright scale of the frost point, above 0 °C of the dew point, from {wording.number(low, 3)} °C to "
-        f"{wording.number(high, 3)} °C, with ppm and vapour pressure beside it; your gas at {wording.number(yours, 3)} °C.",
+        description=f"An upright scale of the frost point, above 0 °C of the dew point, from {wording.number(low, 3)} "
+        f"°C to "
+        f"{wording.number(high, 3)} °C, with ppm and vapour pressure beside it; your gas at {wording.number(yours, 3)} "
+        f"°C.",
         axis=Axis("Frost or dew point", "°C", low=low, high=high),
         points=tuple(p for p in points if low <= p.value <= high),
         yours=(Landmark("yours", yours, ppm),),
@@ -340,18 +391,33 @@ def _picture(inputs, values) -> Scale:
             Beside("Water", "ppm", tuple((t, wording.number(e / pressure * 1e6, 2)) for t, e in at)),
             Beside("Vapour pressure", "Pa", tuple((t, wording.number(e, 2)) for t, e in at)),
         ),
-        table=Table("Frost point (above 0 °C dew point), ppm and vapour pressure", ("Point, °C", "Water, ppm", "Pressure, Pa"), rows),
+        table=Table(
+            "Frost point (above 0 °C dew point), ppm and vapour pressure",
+            ("Point, °C", "Water, ppm", "Pressure, Pa"),
+            rows,
+        ),
     )
+
+
+def _landmark(ppm: int, pressure: float) -> Landmark:
+    celsius = _temperature_at(ppm * 1e-6 * pressure) - constant("general.zero_celsius")
+    return Landmark(f"{ppm} ppm", celsius, wording.with_unit(wording.number(celsius), "°C"))
 
 
 def _point(values) -> float:
     """Frost point, or dew point above 0 °C, K."""
     dew = values["dew_point"]
-    return values["frost_point"] if values["frost_point"] is not None else dew.value if isinstance(dew, Estimate) else dew
+    return (
+        values["frost_point"] if values["frost_point"] is not None else dew.value if isinstance(dew, Estimate) else dew
+    )
 
 
 def _pressure_at(temperature_k: float) -> float:
-    return water.ice_pressure(temperature_k) if temperature_k <= constant("general.zero_celsius") else water.liquid_pressure(temperature_k)
+    return (
+        water.ice_pressure(temperature_k)
+        if temperature_k <= constant("general.zero_celsius")
+        else water.liquid_pressure(temperature_k)
+    )
 
 
 def _temperature_at(vapour_pa: float) -> float:
@@ -363,16 +429,20 @@ def _working(inputs, vapour, values) -> tuple[Work, ...]:
     ice = inputs.mode == FROST or (inputs.mode != DEW and values["frost_point"] is not None)
     pressure, temperature = inputs["total_pressure"], inputs["gas_temperature"]
     dew = values["dew_point"].value
-    points = f"dew point {dew:.5g} K" + (f", frost point {values['frost_point']:.5g} K" if values["frost_point"] is not None else "")
+    points = f"dew point {dew:.5g} K" + (
+        f", frost point {values['frost_point']:.5g} K" if values["frost_point"] is not None else ""
+    )
     return (
         Work("Vapour pressure over ice" if ice else "Vapour pressure over liquid water",
-             "ln e = a + b/T + c ln T + d T" if ice else "ln e = a + b/T + c ln T + d T + tanh(g (T − h)) (i + j/T + k ln T + l T)",
+             "ln e = a + b/T + c ln T + d T" if ice else "ln e = a + b/T + c ln T + d T + tanh(g (T − h)) (i + j/T + k "
+                                                         "ln T + l T)",
              points, f"e = {vapour:.5g} Pa", source="murphy-koop-2005"),
         Work("Share of all gas", "x = e / p", f"p = {pressure:.6g} Pa", f"x = {values['water'] * 1e6:.5g} ppm"),
         Work("Against dry gas", "x / (1 − x)", "", f"{values['water_dry_basis'] * 1e6:.5g} ppm"),
         Work("Mass in a volume", "ρ = e M / (R T)", f"T = {temperature:.5g} K, M = 18.0153 g/mol",
              f"ρ = {values['mass_concentration'] * 1e6:.5g} mg/m³", ("general.gas_constant",)),
-        Work("Relative humidity", "φ = e / e_w(T)", f"T = {temperature:.5g} K", f"φ = {values['relative_humidity'] * 100:.4g} %"),
+        Work("Relative humidity", "φ = e / e_w(T)", f"T = {temperature:.5g} K",
+             f"φ = {values['relative_humidity'] * 100:.4g} %"),
     )  # fmt: skip
 
 
@@ -384,9 +454,11 @@ def _check_capacity(inputs) -> None:
     if inputs["bed_capacity"] > most * (1 + 1e-9):
         raise Refused(
             "capacity_too_high", "no common bed holds that much",
-            f"You typed {inputs.said('bed_capacity')} of its own mass; {wording.plain_number(most)} is beyond what dryers and getters of the trade "
+            f"You typed {inputs.said('bed_capacity')} of its own mass; {wording.plain_number(most)} is beyond what "
+            f"dryers and getters of the trade "
             "take up.",
-            "Type mass for each mass, such as 0.10, and take the maker's usable figure, not the largest.", field="bed_capacity",
+            "Type mass for each mass, such as 0.10, and take the maker's usable figure, not the largest.",
+            field="bed_capacity",
         )  # fmt: skip
 
 
@@ -396,7 +468,12 @@ def _bed(inputs) -> Answer:
     molar_mass = gases.gas("water vapour" if dryer else "oxygen").molar_mass
     full = bed_life(inputs["bed_mass"], inputs["bed_capacity"], inputs["flow"], share, molar_mass)
     if full > 1e15:
-        raise Problems({"flow": "Gas flow: with so little to take up the bed lasts for ever. Check flow and content and their units."})
+        raise Problems(
+            {
+                "flow": "Gas flow: with so little to take up the bed lasts for ever. Check flow and content and their "
+                "units."
+            }
+        )
     life = Estimate(full, full * constant("dew_point.early_share"), full, "how long the front in the bed is")
     values = _values(inputs, _vapour_pressure(inputs)) if dryer else {}
     figures = FIGURES.fill(bed_life=life, **values)
@@ -412,7 +489,8 @@ def _bed(inputs) -> Answer:
         pictures=(_picture(inputs, values),) if dryer else (),
         working=(
             Work("Life of the bed", "t = m q / (n x M)",
-                 f"m = {inputs['bed_mass']:.4g} kg, q = {inputs['bed_capacity']:.3g}, n = {inputs['flow']:.5g} mol/s, x = {share:.4g}, "
+                 f"m = {inputs['bed_mass']:.4g} kg, q = {inputs['bed_capacity']:.3g}, n = {inputs['flow']:.5g} mol/s, "
+                 f"x = {share:.4g}, "
                  f"M = {molar_mass * 1e3:.6g} g/mol", f"t = {full / 3600:.5g} h", ("dew_point.early_share",)),
         ),
         notes=_bed_notes(inputs, full, dryer, figures),
@@ -422,7 +500,8 @@ def _bed(inputs) -> Answer:
 def _bed_sentence(inputs, figures, dryer) -> str:
     what, name = ("water", "water") if dryer else ("oxygen", "gas_oxygen")
     return (
-        f"A {'dryer' if dryer else 'getter'} bed of {inputs.said('bed_mass')} takes {inputs.said(name)} of {what} out of {inputs.said('flow')} for "
+        f"A {'dryer' if dryer else 'getter'} bed of {inputs.said('bed_mass')} takes {inputs.said(name)} of {what} out "
+        f"of {inputs.said('flow')} for "
         f"about {_long(figures['bed_life'].low_value)} to {_long(figures['bed_life'].high_value)}, if it starts fresh."
     )
 
@@ -438,11 +517,13 @@ def _long(seconds: float) -> str:
 def _bed_cautions(dryer) -> tuple[Caution, ...]:
     if dryer:
         return (
-            Caution("WARNING", "Heating a used bed", "A bed that has seen hydrogen, solvent or binder vapour can burn or burst when it is heated.",
+            Caution("WARNING", "Heating a used bed",
+                    "A bed that has seen hydrogen, solvent or binder vapour can burn or burst when it is heated.",
                     "Heat only a bed whose past you know, open to dry inert gas, as its maker says."),
         )  # fmt: skip
     return (
-        Caution("WARNING", "Air on a fresh getter", "Reduced copper and hot titanium or zirconium take up air so fast that they glow and burn.",
+        Caution("WARNING", "Air on a fresh getter",
+                "Reduced copper and hot titanium or zirconium take up air so fast that they glow and burn.",
                 "Let the bed cool under its gas, and open it only where its maker says how."),
     )  # fmt: skip
 
@@ -450,11 +531,19 @@ def _bed_cautions(dryer) -> tuple[Caution, ...]:
 def _bed_notes(inputs, full, dryer, figures) -> tuple[str, ...]:
     notes = []
     if full > constant("dew_point.long_life"):
-        notes.append("On gas this clean the bed never fills: it dies of one bad hose or one afternoon open to the room. Log its exposure, not its hours.")
+        notes.append(
+            "On gas this clean the bed never fills: it dies of one bad hose or one afternoon open to the room. Log its "
+            "exposure, not its hours."
+        )
     if not dryer:
-        notes.append("A getter of titanium or zirconium works only hot (700 °C to 900 °C, known, source not looked up) and does nothing once cold.")
+        notes.append(
+            "A getter of titanium or zirconium works only hot (700 °C to 900 °C, known, source not looked up) and does "
+            "nothing once cold."
+        )
     if dryer and inputs["target_water"] is not None and inputs["water"] <= inputs["target_water"]:
         notes.append("The gas is already drier than your limit before the bed.")
     if dryer and inputs["bed_capacity"] > 0.05 and inputs["water"] < 1e-4:
-        notes.append("Below 100 ppm only molecular sieve keeps such a capacity; silica gel and alumina hold 0.02 to 0.05 there.")
+        notes.append(
+            "Below 100 ppm only molecular sieve keeps such a capacity; silica gel and alumina hold 0.02 to 0.05 there."
+        )
     return tuple(notes)

@@ -46,7 +46,9 @@ class _FlowForm(Form):
 
 
 def _blank(given) -> bool:
-    text = given.get("text", "") if isinstance(given, dict) else given[0] if isinstance(given, tuple) and given else given
+    text = (
+        given.get("text", "") if isinstance(given, dict) else given[0] if isinstance(given, tuple) and given else given
+    )
     return text is None or not str(text).strip()
 
 
@@ -66,9 +68,11 @@ def _stated(given):
 def _reference_not_chosen() -> Refused:
     return Refused(
         "reference_not_chosen", "the reference conditions are not chosen",
-        "A standard flow is a name for an amount of gas, and the name means something only with its temperature and pressure: "
+        "A standard flow is a name for an amount of gas, and the name means something only with its temperature and "
+        "pressure: "
         "the amount differs by up to 9 %.",
-        "Choose them, or type them behind the flow: “2 L/min (0 degC, 101.325 kPa)”. The instrument's document names them.",
+        "Choose them, or type them behind the flow: “2 L/min (0 degC, 101.325 kPa)”. The instrument's document names "
+        "them.",
         field="flow_reference",
     )  # fmt: skip
 
@@ -76,7 +80,8 @@ def _reference_not_chosen() -> Refused:
 FORM = _FlowForm(
     question="Which flow is that?",
     modes=(REFERENCE, GAS),
-    ask=("flow", "flow_reading", "flow_reference", "gas", "instrument_principle", "calibration_gas", "instrument_factor"),
+    ask=("flow", "flow_reading", "flow_reference", "gas", "instrument_principle", "calibration_gas",
+         "instrument_factor"),
     fields=(
         Field("flow", "Gas flow", "standard flow", "2 L/min", modes=BY_REFERENCE, accepted=FLOW,
               hint="As the instrument or the recipe states it."),
@@ -92,16 +97,21 @@ FORM = _FlowForm(
               hint="Only where the gas is a mixture: one row a gas, such as argon 98 %.",
               columns=(Field("gas", "Gas", "choice", "argon", choices=gases.NAMES, spoken=gases.FORMULAS),
                        Field("share", "Share", "mole fraction", "98 %", accepted=Range("0 %", "100 %")))),
-        Field("instrument_principle", "Kind of instrument", "choice", "thermal", choices=(THERMAL, LAMINAR, FLOAT), modes=BY_GAS,
+        Field("instrument_principle", "Kind of instrument", "choice", "thermal", choices=(THERMAL, LAMINAR, FLOAT),
+              modes=BY_GAS,
               hint="Heated tube, pressure drop, or float."),
-        Field("calibration_gas", "Gas it is calibrated for", "choice", "nitrogen", choices=gases.NAMES, spoken=gases.FORMULAS,
+        Field("calibration_gas", "Gas it is calibrated for", "choice", "nitrogen", choices=gases.NAMES,
+              spoken=gases.FORMULAS,
               modes=BY_GAS, hint="On its label or certificate."),
-        Field("instrument_factor", "Factor in the instrument's own document", "number", "1.39", modes=BY_GAS, optional=True,
+        Field("instrument_factor", "Factor in the instrument's own document", "number", "1.39", modes=BY_GAS,
+              optional=True,
               accepted=Range("0.1", "10", because="No two gases of the table differ by more."),
               hint="True flow over shown; it beats the calculated one."),
-        Field("chamber_temperature", "Chamber temperature", "temperature", "600 °C", modes=BY_REFERENCE, default="20 °C",
+        Field("chamber_temperature", "Chamber temperature", "temperature", "600 °C", modes=BY_REFERENCE,
+              default="20 °C",
               accepted=Range("100 K", "2000 K", because="Outside it no chamber of this kind runs.")),
-        Field("chamber_pressure", "Chamber pressure", "absolute pressure", "1005 mbar", modes=BY_REFERENCE, default="101.325 kPa",
+        Field("chamber_pressure", "Chamber pressure", "absolute pressure", "1005 mbar", modes=BY_REFERENCE,
+              default="101.325 kPa",
               accepted=Range("1 Pa", because="In thinner gas a flow is a throughput: see the vacuum pages."),
               hint="Absolute, at most 20 bar."),
         Field("duration", "Duration", "time", "7 h", modes=BY_REFERENCE, optional=True,
@@ -115,8 +125,10 @@ FORM = _FlowForm(
               hint="In the instrument."),
         Field("gas_pressure", "Gas pressure in the instrument", "absolute pressure", "1.4 bar", modes=BY_GAS,
               default="101.325 kPa", accepted=METER_PRESSURE, hint="Only a float meter asks for it."),
-        Field("calibration_temperature", "Scale made for a gas at", "temperature", "20 °C", modes=BY_GAS, default="20 °C",
-              accepted=Range("0 °C", "100 °C", because="No scale of the trade is made for another."), hint="On the float meter's tube."),
+        Field("calibration_temperature", "Scale made for a gas at", "temperature", "20 °C", modes=BY_GAS,
+              default="20 °C",
+              accepted=Range("0 °C", "100 °C", because="No scale of the trade is made for another."),
+              hint="On the float meter's tube."),
         Field("calibration_pressure", "Scale made for a pressure of", "absolute pressure", "1.4 bar", modes=BY_GAS,
               default="101.325 kPa", accepted=METER_PRESSURE, hint="On the float meter's tube."),
     ),
@@ -125,7 +137,8 @@ FORM = _FlowForm(
 FIGURES = Figures(
     Shown("molar_flow", "Amount flow", "molar flow", "mmol/min, mol/s", "near", 4, BY_REFERENCE),
     Shown("flow_at_0c", "Flow at 0 °C, 101.325 kPa", "standard flow", "L/min, mL/min", "near", 4, BY_REFERENCE),
-    Shown("actual_flow", "Flow at chamber temperature and pressure", "actual flow", "L/min, m3/h", "near", 3, BY_REFERENCE),
+    Shown("actual_flow", "Flow at chamber temperature and pressure", "actual flow", "L/min, m3/h", "near", 3,
+          BY_REFERENCE),
     Shown("mass_flow", "Mass flow", "mass rate", "g/min", "near", 4, BY_REFERENCE),
     Shown("amount", "Amount over the duration", "amount", "mol", "up", 3, BY_REFERENCE),
     Shown("mass", "Mass over the duration", "mass", "kg, g", "up", 3, BY_REFERENCE),
@@ -149,7 +162,8 @@ READ_OFF = (
         given={"flow": "1 L/min", "duration": "", "price": ""},
     ),
     ReadOff(
-        caption="Calculated gas factor, true flow over shown, of an instrument calibrated for nitrogen: sensor at 25 °C, gas at "
+        caption="Calculated gas factor, true flow over shown, of an instrument calibrated for nitrogen: sensor at 25 "
+        "°C, gas at "
         "20 °C, float scale and gas at one pressure",
         down=("gas", ("air", "argon", "helium", "hydrogen", "carbon dioxide", "neon", "krypton", "xenon")),
         across=("instrument_principle", (THERMAL, LAMINAR, FLOAT)),
@@ -314,7 +328,11 @@ def gas_amount(flow_mol_per_s: float, duration_s: float) -> tuple[float, float]:
         ideal gas at the conditions of the gas bill: constants atmosphere.bill_temperature, bill_pressure.
     """
     amount = flow_mol_per_s * duration_s
-    bill = constant("general.gas_constant") * constant("atmosphere.bill_temperature") / constant("atmosphere.bill_pressure")
+    bill = (
+        constant("general.gas_constant")
+        * constant("atmosphere.bill_temperature")
+        / constant("atmosphere.bill_pressure")
+    )
     return amount, amount * bill
 
 
@@ -344,7 +362,9 @@ def _shares(inputs) -> dict[str, float]:
     if name != MIXTURE:
         return {name: 1.0}
     if not inputs["mixture"]:
-        raise Problems({"mixture": "Mixture is empty. Type each gas with its share, such as argon 98 % · hydrogen 2 %."})
+        raise Problems(
+            {"mixture": "Mixture is empty. Type each gas with its share, such as argon 98 % · hydrogen 2 %."}
+        )
     shares: dict[str, float] = {}
     for row in inputs["mixture"]:
         shares[row["gas"]] = shares.get(row["gas"], 0.0) + row["share"]
@@ -438,10 +458,13 @@ def _said(reference: str) -> str:
 def _reference_sentence(inputs, shares, stated, figures) -> str:
     text = (
         f"{inputs.said('flow')} of {_name(shares)} at {_said(stated)} is {figures['actual_flow'].text} in a chamber at "
-        f"{inputs.said('chamber_temperature')} and {inputs.said('chamber_pressure')}, and {figures['molar_flow'].text} in any case"
+        f"{inputs.said('chamber_temperature')} and {inputs.said('chamber_pressure')}, and {figures['molar_flow'].text} "
+        f"in any case"
     )
     if "bill_volume" in figures:
-        text += f"; in {inputs.said('duration')} that is {figures['bill_volume'].text} of the supplier's gas (15 °C, 1 bar)"
+        text += (
+            f"; in {inputs.said('duration')} that is {figures['bill_volume'].text} of the supplier's gas (15 °C, 1 bar)"
+        )
     if "cost" in figures:
         text += f", which costs {figures['cost'].text}"
     return f"{text}."
@@ -450,10 +473,13 @@ def _reference_sentence(inputs, shares, stated, figures) -> str:
 def _reference_notes(inputs, shares, stated, read, actual) -> tuple[str, ...]:
     notes = []
     if read.reference and read.reference != inputs["flow_reference"]:
-        notes.append(f"The flow was typed with its own reference, {_said(stated)}; that one counts, not the one chosen.")
+        notes.append(
+            f"The flow was typed with its own reference, {_said(stated)}; that one counts, not the one chosen."
+        )
     if actual > HOT * read.si:
         notes.append(
-            f"In the chamber the flow is {wording.number(actual / read.si, 2)} times the figure stated. It sets how often the "
+            f"In the chamber the flow is {wording.number(actual / read.si, 2)} times the figure stated. It sets how "
+            f"often the "
             "gas changes and how fast it leaves the vent; the figure stated sets what the cylinder loses."
         )
     if "water vapour" in shares:
@@ -469,13 +495,16 @@ def _reference_picture(inputs, stated, volume_flow, actual) -> Bars:
     values = [(f"as stated, at {_said(stated)}", volume_flow * 6e4), ("in the chamber", actual * 6e4)]
     more, times = actual >= volume_flow, max(actual, volume_flow) / min(actual, volume_flow)
     return Bars(
-        sentence=f"In the chamber the same gas flows with {wording.number(times, 3)} times {'the' if more else 'less than the'} "
+        sentence=f"In the chamber the same gas flows with {wording.number(times, 3)} times "
+                 f"{'the' if more else 'less than the'} "
         "volume stated" if times > 1.005 else "In the chamber the gas flows with the volume stated",
-        description=f"Two bars in L/min: {wording.number(values[0][1])} as stated and {wording.number(values[1][1])} in the chamber "
+        description=f"Two bars in L/min: {wording.number(values[0][1])} as stated and {wording.number(values[1][1])} "
+                    f"in the chamber "
         f"at {inputs.said('chamber_temperature')} and {inputs.said('chamber_pressure')}.",
         unit="L/min",
         bars=tuple(Bar(label, value) for label, value in values),
-        table=Table("The same gas at two conditions", ("Conditions", "Flow, L/min"), [[n, wording.number(v, 4)] for n, v in values]),
+        table=Table("The same gas at two conditions", ("Conditions", "Flow, L/min"), [[n, wording.number(v, 4)] for n,
+                                                                                      v in values]),
     )  # fmt: skip
 
 
@@ -483,12 +512,15 @@ def _reference_working(inputs, stated, volume_flow, flow, actual, mass, amount, 
     temperature, pressure = units.REFERENCES[stated]
     steps = [
         Work("Amount flow", "n = p_ref Q / (R T_ref)",
-             f"p_ref = {pressure:.7g} Pa, Q = {volume_flow:.5g} m³/s, T_ref = {temperature:.6g} K", f"n = {flow:.6g} mol/s",
+             f"p_ref = {pressure:.7g} Pa, Q = {volume_flow:.5g} m³/s, T_ref = {temperature:.6g} K",
+             f"n = {flow:.6g} mol/s",
              ("general.gas_constant",), "start-din-1343"),
         Work("Flow in the chamber", "Q = n R T / p",
-             f"T = {inputs['chamber_temperature']:.5g} K, p = {inputs['chamber_pressure']:.6g} Pa", f"Q = {actual * 6e4:.5g} L/min",
+             f"T = {inputs['chamber_temperature']:.5g} K, p = {inputs['chamber_pressure']:.6g} Pa",
+             f"Q = {actual * 6e4:.5g} L/min",
              ("general.gas_constant",)),
-        Work("Mass flow", "m = n M", f"M = {mass * 1e3:.6g} g/mol", f"m = {flow * mass * 6e4:.5g} g/min", source="coolprop"),
+        Work("Mass flow", "m = n M", f"M = {mass * 1e3:.6g} g/mol", f"m = {flow * mass * 6e4:.5g} g/min",
+             source="coolprop"),
     ]  # fmt: skip
     if amount is not None:
         steps.append(
@@ -518,11 +550,16 @@ def _change_gas(inputs, shares) -> Answer:
         factor = calculated
     reading = inputs.reads["flow_reading"].si
     value = own if own is not None else calculated
-    true = Estimate(reading * value, reading * factor.low, reading * factor.high, factor.cause) if spread and own is None else (
-        reading * value
+    true = (
+        Estimate(reading * value, reading * factor.low, reading * factor.high, factor.cause)
+        if spread and own is None
+        else (reading * value)
     )
     figures = FIGURES.fill(
-        true_flow=true, setting=reading / value, gas_factor=factor, viscosity=_viscosity_or_none(shares, inputs["gas_temperature"])
+        true_flow=true,
+        setting=reading / value,
+        gas_factor=factor,
+        viscosity=_viscosity_or_none(shares, inputs["gas_temperature"]),
     )
     far = abs(value - 1) > constant("flow.factor_near_one") and own is None
     return Answer(
@@ -546,7 +583,9 @@ def _calculated(inputs, principle, calibrated, shares) -> tuple[float, float]:
         spread = constant("flow.thermal_spread" if atoms <= 2 else "flow.thermal_spread_large")
     elif principle == LAMINAR:
         factor = laminar_factor(calibrated, shares, inputs["gas_temperature"])
-        spread = constant("flow.laminar_spread") + (constant("flow.mixture_viscosity_spread") if len(shares) > 1 else 0.0)
+        spread = constant("flow.laminar_spread") + (
+            constant("flow.mixture_viscosity_spread") if len(shares) > 1 else 0.0
+        )
     else:
         for name in ("gas_pressure", "calibration_pressure"):
             _refuse_above_20_bar(inputs, name)
@@ -578,7 +617,8 @@ def _name(shares) -> str:
     if len(shares) == 1:
         return next(iter(shares))
     first, *others = sorted(shares, key=shares.get, reverse=True)
-    return f"{first} with {wording.listed(wording.with_unit(wording.plain_number(shares[o] * 100), '%') + ' ' + o for o in others)}"
+    said = (f"{wording.with_unit(wording.plain_number(shares[other] * 100), '%')} {other}" for other in others)
+    return f"{first} with {wording.listed(said)}"
 
 
 def _gas_sentence(inputs, shares, figures, own) -> str:
@@ -587,36 +627,56 @@ def _gas_sentence(inputs, shares, figures, own) -> str:
     by = "by the factor of its own document" if own is not None else f"as a {inputs['instrument_principle']} instrument"
     stated = _said(inputs.reads["flow_reading"].reference or inputs["flow_reference"])
     return (
-        f"Shown {shown}, calibrated for {inputs['calibration_gas']}: with {_name(shares)} the true flow is about {true.text}{span} at "
+        f"Shown {shown}, calibrated for {inputs['calibration_gas']}: with {_name(shares)} the true flow is about "
+        f"{true.text}{span} at "
         f"{stated}, {by}. For a true {shown} set {figures['setting'].text}."
     )
 
 
 def _gas_leaves_out(principle) -> tuple[str, ...]:
     own = {
-        THERMAL: "the structure factor of the maker, and drift of an instrument mounted upright or fed above 1 to 2 bar",
+        THERMAL: "the structure factor of the maker, and drift of an instrument mounted upright or fed above 1 to 2 "
+        "bar",
         LAMINAR: "the pressure in the instrument, if it does not measure it",
         FLOAT: "that the drag of a small float or ball hangs on the viscosity too",
     }[principle]
-    return (own, "dirt, wear and the calibration itself: 1 % to 2 % of full scale is usual", "leaks between instrument and chamber")
+    return (
+        own,
+        "dirt, wear and the calibration itself: 1 % to 2 % of full scale is usual",
+        "leaks between instrument and chamber",
+    )
 
 
 def _gas_notes(inputs, shares, principle, calculated, own, far) -> tuple[str, ...]:
     notes = []
     if own is not None and calculated is not None:
-        notes.append(f"Calculated from the gas data it would be {wording.number(calculated, 4)}; the factor typed was used.")
-        if abs(own * calculated - 1) < 0.5 * abs(own - calculated) and abs(calculated - 1) > constant("flow.factor_near_one"):
+        notes.append(
+            f"Calculated from the gas data it would be {wording.number(calculated, 4)}; the factor typed was used."
+        )
+        if abs(own * calculated - 1) < 0.5 * abs(own - calculated) and abs(calculated - 1) > constant(
+            "flow.factor_near_one"
+        ):
             notes.append(
-                "The factor typed looks like the inverse of the calculated one. Here it means true flow over shown; some documents "
+                "The factor typed looks like the inverse of the calculated one. Here it means true flow over shown; "
+                "some documents "
                 "print shown over true."
             )
     if far:
-        notes.append("Without the factor of the instrument's own document this is a calculation for instruments of its kind, not for yours.")
+        notes.append(
+            "Without the factor of the instrument's own document this is a calculation for instruments of its kind, "
+            "not for yours."
+        )
     atoms = max((_heat_capacities()[n][0] for n in shares if n in _heat_capacities()), default=0)
     if principle == THERMAL and own is None and atoms > 2:
-        notes.append("The heat capacity of gases of three and more atoms changes with the sensor's temperature: ask for the maker's factor.")
+        notes.append(
+            "The heat capacity of gases of three and more atoms changes with the sensor's temperature: ask for the "
+            "maker's factor."
+        )
     if principle == LAMINAR and {"hydrogen", "helium"} & shares.keys() and len(shares) > 1:
-        notes.append("Viscosities of mixtures with hydrogen or helium do not lie between those of the parts; Wilke's rule is off by several per cent.")
+        notes.append(
+            "Viscosities of mixtures with hydrogen or helium do not lie between those of the parts; Wilke's rule is "
+            "off by several per cent."
+        )
     if "water vapour" in shares:
         notes.append("Steam turns to water in a cold instrument.")
     if inputs["gas"] != MIXTURE and inputs["mixture"]:
@@ -630,7 +690,8 @@ def _gas_picture(inputs, reading, true) -> Bars:
     change = (value / shown - 1) * 100
     word = "more" if change > 0 else "less"
     table = [["shown", wording.number(shown, 4), "–"],
-             ["true", wording.number(value, 3), "–" if low is None else f"{wording.number(low)} to {wording.number(high)}"]]  # fmt: skip
+             ["true", wording.number(value, 3),
+              "–" if low is None else f"{wording.number(low)} to {wording.number(high)}"]]  # fmt: skip
     return Bars(
         sentence=f"{wording.number(abs(change), 2)} % {word} gas flows than the instrument shows" if abs(change) >= 0.05
         else "The instrument shows what flows",
@@ -648,23 +709,33 @@ def _gas_working(inputs, principle, shares, calculated, own) -> tuple[Work, ...]
         sensor = inputs["flow_sensor_temperature"]
         steps.append(Work(
             "Thermal instrument", "F = c_p(calibration gas) / c_p(gas), both molar, at the sensor",
-            f"c_p = {heat_capacity(calibrated, sensor):.5g} and {heat_capacity(shares, sensor):.5g} J/(mol·K) at {sensor:.5g} K",
+            f"c_p = {heat_capacity(calibrated, sensor):.5g} and {heat_capacity(shares, sensor):.5g} J/(mol·K) at "
+            f"{sensor:.5g} K",
             f"F = {calculated:.5g}", source="coolprop"))  # fmt: skip
     elif calculated is not None and principle == LAMINAR:
         gas_k = inputs["gas_temperature"]
         steps.append(Work(
             "Laminar instrument", "F = η(calibration gas) / η(gas)",
-            f"η = {mixture_viscosity(calibrated, gas_k) * 1e6:.4g} and {mixture_viscosity(shares, gas_k) * 1e6:.4g} µPa·s at {gas_k:.5g} K",
+            f"η = {mixture_viscosity(calibrated, gas_k) * 1e6:.4g} and {mixture_viscosity(shares, gas_k) * 1e6:.4g} "
+            f"µPa·s at {gas_k:.5g} K",
             f"F = {calculated:.5g}", source="poling-properties" if len(shares) > 1 else "coolprop"))  # fmt: skip
     elif calculated is not None:
         steps.append(Work(
             "Float meter", "F = √((M_cal/M) (p/p_cal) (T_cal/T))",
-            f"M_cal = {molar_mass(calibrated) * 1e3:.5g}, M = {molar_mass(shares) * 1e3:.5g} g/mol, p = {inputs['gas_pressure']:.6g} Pa, "
+            f"M_cal = {molar_mass(calibrated) * 1e3:.5g}, M = {molar_mass(shares) * 1e3:.5g} g/mol, p = "
+            f"{inputs['gas_pressure']:.6g} Pa, "
             f"p_cal = {inputs['calibration_pressure']:.6g} Pa, T_cal = {inputs['calibration_temperature']:.5g} K, "
             f"T = {inputs['gas_temperature']:.5g} K", f"F = {calculated:.5g}", source="float-density"))  # fmt: skip
     factor = calculated if own is None else own
     shown = inputs.reads["flow_reading"].si * 6e4
-    steps.append(Work("True flow", "Q = F Q_shown", f"F = {factor:.5g}, Q_shown = {shown:.5g} L/min", f"Q = {factor * shown:.5g} L/min"))
+    steps.append(
+        Work(
+            "True flow",
+            "Q = F Q_shown",
+            f"F = {factor:.5g}, Q_shown = {shown:.5g} L/min",
+            f"Q = {factor * shown:.5g} L/min",
+        )
+    )
     return tuple(steps)
 
 
@@ -676,7 +747,8 @@ def _cautions(shares, figures) -> tuple[Caution, ...]:
     if "bill_volume" in figures and not found and _takes_the_air(shares):
         found.append(Caution(
             "WARNING", "Air without oxygen",
-            f"All of it, {figures['bill_volume'].text}, comes out at the vent. In a small or badly aired room it lowers the oxygen that "
+            f"All of it, {figures['bill_volume'].text}, comes out at the vent. In a small or badly aired room it "
+            f"lowers the oxygen that "
             "people breathe, without any sign.",
             "Lead the exhaust outdoors, watch the oxygen alarm, and look at SAF-01 for this room."))  # fmt: skip
     return tuple(found)
@@ -691,14 +763,16 @@ def _gas_cautions(inputs, shares, factor, figures) -> tuple[Caution, ...]:
     if factor > 1 + constant("flow.factor_near_one") and _takes_the_air(shares):
         found.append(Caution(
             "WARNING", "More gas than the meter shows",
-            f"{figures['true_flow'].text} enter the room instead of {inputs.said('flow_reading')}, and lower its oxygen faster than the "
+            f"{figures['true_flow'].text} enter the room instead of {inputs.said('flow_reading')}, and lower its "
+            f"oxygen faster than the "
             "setting suggests.",
             "Use the true flow for the room's oxygen (SAF-01) and for the vent line."))  # fmt: skip
     if factor < 1 - constant("flow.factor_near_one"):
         found.append(Caution(
             "NOTICE", "Less gas than the meter shows",
             "The chamber is purged more slowly than the setting suggests, and a cooling chamber may draw air in.",
-            f"Set {figures['setting'].text} for a true {inputs.said('flow_reading')}, if the instrument reaches it."))  # fmt: skip
+            f"Set {figures['setting'].text} for a true {inputs.said('flow_reading')}, if the instrument reaches it.",
+        ))  # fmt: skip
     return tuple(found)
 
 
@@ -708,14 +782,18 @@ def _kind_cautions(shares) -> list[Caution]:
     if "flammable" in kinds:
         found.append(Caution(
             "WARNING", "Gas that burns",
-            "Hydrogen and methane burn in air over a wide range of mixtures, and a leak or a vent into the room can flash.",
-            "This is a conversion, no permission to use it: look at SAF-03 first, and ask your safety officer."))  # fmt: skip
+            "Hydrogen and methane burn in air over a wide range of mixtures, and a leak or a vent into the room can "
+            "flash.",
+            "This is a conversion, no permission to use it: look at SAF-03 first, and ask your safety officer.",
+        ))  # fmt: skip
     if "toxic" in kinds:
         found.append(Caution(
             "WARNING", "Poisonous gas", "Carbon monoxide has no smell and kills at some tenths of a per cent.",
-            "This is a conversion, no permission to use it: leave it to a place with a gas cabinet, detection and trained people."))  # fmt: skip
+            "This is a conversion, no permission to use it: leave it to a place with a gas cabinet, detection and "
+            "trained people."))  # fmt: skip
     if "oxygen" in kinds and shares["oxygen"] > constant("general.oxygen_rich_limit"):
         found.append(Caution(
             "WARNING", "Oxygen feeds fire", "In oxygen, oil, grease, seals and even metal burn.",
-            "This is a conversion, no permission to use it: keep oxygen out of furnaces and pumps of this kind."))  # fmt: skip
+            "This is a conversion, no permission to use it: keep oxygen out of furnaces and pumps of this kind.",
+        ))  # fmt: skip
     return found

@@ -45,7 +45,7 @@ FORM = Form(
     question="What flow keeps it above the room?",
     modes=(SET_POINT, CLOSED, HEATING, COOLING, REGULATOR),
     ask=("set_point", "ambient_pressure", "start_temperature", "end_temperature", "ramp", "cooling_rate", "flow",
-         "outlet_open"),
+         "outlet_open", "gas"),
     one_of=(("door_width", "door_diameter"), ("door_height", "door_diameter")),
     any_of=(
         ("set_point", "chamber_pressure"), ("gas_volume", "zones"), ("start_temperature", "zones"), ("end_temperature",
@@ -252,7 +252,7 @@ def make_up_along(pressure_pa: float, zones) -> list[tuple[float, float, float]]
     """Return (time s, temperature of the zone that moves longest K, amount flow mol/s) along a change at steady rates.
 
     Each zone changes at its own rate until its end temperature, then stays there. The list holds even steps and the
-    moments just before and after a zone arrives, so the largest flow is in it.
+    moments right before and after a zone arrives, so the largest flow is in it.
 
     Args:
         pressure_pa: absolute pressure, Pa.

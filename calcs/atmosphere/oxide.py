@@ -1,6 +1,6 @@
-"""Will it oxidise: the oxygen pressure of a gas against that of a metal and its oxides, nitrides, and the oxygen budget."""
+"""Will it oxidise: the oxygen pressure of a gas against that of a metal and its oxides; nitrides; the oxygen budget."""
 
-from math import log
+from math import log10
 
 from calcs import water, wording
 from calcs.atmosphere import stability
@@ -17,13 +17,17 @@ ALLOY = "an alloy"
 METALS = tuple(stability.metals())
 OXIDES = tuple(stability.oxides())
 ALLOYS = (
-    "steel", "stainless steel", "stainless", "brass", "bronze", "superalloy", "nickel alloy", "FeCrAl", "nickel-chromium", "cast iron",
+    "steel", "stainless steel", "stainless", "brass", "bronze", "superalloy", "nickel alloy", "FeCrAl",
+    "nickel-chromium", "cast iron",
     "titanium alloy", "aluminium alloy", "solder",
 )  # fmt: skip
 SYMBOLS = {
-    "Cu": "copper", "Ni": "nickel", "Co": "cobalt", "Fe": "iron", "Mo": "molybdenum", "W": "tungsten", "Sn": "tin", "Zn": "zinc",
-    "Cr": "chromium", "Mn": "manganese", "Nb": "niobium", "Ta": "tantalum", "V": "vanadium", "Si": "silicon", "Ti": "titanium",
-    "Zr": "zirconium", "Al": "aluminium", "Mg": "magnesium", "C": "graphite", "carbon": "graphite", "aluminum": "aluminium",
+    "Cu": "copper", "Ni": "nickel", "Co": "cobalt", "Fe": "iron", "Mo": "molybdenum", "W": "tungsten", "Sn": "tin",
+    "Zn": "zinc",
+    "Cr": "chromium", "Mn": "manganese", "Nb": "niobium", "Ta": "tantalum", "V": "vanadium", "Si": "silicon",
+    "Ti": "titanium",
+    "Zr": "zirconium", "Al": "aluminium", "Mg": "magnesium", "C": "graphite", "carbon": "graphite",
+    "aluminum": "aluminium",
 }  # fmt: skip
 DISSOLVE = ("titanium", "zirconium", "niobium", "tantalum", "vanadium")  # take oxygen up before any oxide is seen
 NO_NITROGEN = ("titanium", "zirconium", "niobium", "tantalum")
@@ -46,43 +50,60 @@ FORM = Form(
         ("gas_oxygen", "water_to_hydrogen", "dioxide_to_monoxide"),
     ),
     fields=(
-        Field("metal", "Metal", "choice", "copper", choices=(*METALS, ALLOY), spoken=SYMBOLS | dict.fromkeys(ALLOYS, ALLOY),
-              modes=(WILL,), hint="Of an alloy, its most easily oxidised element."),
-        Field("oxide", "Oxide", "choice", "Cu2O", choices=OXIDES, spoken={"FeO": "wustite", "Fe0.947O": "wustite", "wüstite": "wustite"},
+        Field("metal", "Metal", "choice", "copper", choices=(*METALS, ALLOY),
+              spoken=SYMBOLS | dict.fromkeys(ALLOYS, ALLOY),
+              modes=(WILL,), hint="Of an alloy, its element that oxidises first."),
+        Field("oxide", "Oxide", "choice", "Cu2O", choices=OXIDES,
+              spoken={"FeO": "wustite", "Fe0.947O": "wustite", "wüstite": "wustite"},
               modes=(OXIDE, THICKNESS)),
         Field("load_temperature", "Load temperature", "temperature", "600 °C", modes=NOT_THICK, accepted=HOT,
               hint="The hottest that it gets."),
-        Field("gas", "Gas, the rest", "choice", "argon", choices=("argon", "helium", "nitrogen"), spoken={"Ar": "argon", "He": "helium", "N2": "nitrogen"},
+        Field("gas", "Gas, the rest", "choice", "argon", choices=("argon", "helium", "nitrogen"),
+              spoken={"Ar": "argon", "He": "helium", "N2": "nitrogen"},
               default="argon", modes=IN_GAS, hint="What the cylinder label says."),
-        Field("gas_oxygen", "Oxygen in the supplied gas", "mole fraction", "8 ppm", accepted=SHARE, modes=(WILL, GAS, THICKNESS),
+        Field("gas_oxygen", "Oxygen in the supplied gas", "mole fraction", "8 ppm", accepted=SHARE,
+              modes=(WILL, GAS, THICKNESS),
               hint="What the chamber settles at, leak included."),
         Field("gas_water", "Moisture in the supplied gas", "mole fraction", "3 ppm", accepted=SHARE, modes=IN_GAS,
               hint="From the certificate, or measured."),
         Field("frost_point", "Frost point (over ice)", "dew point", "-69 °C", modes=IN_GAS, in_example=False,
-              accepted=Range("-120 °C", "0 °C", because="Below it no instrument confirms it, above it there is no ice."),
+              accepted=Range("-120 °C", "0 °C", because="Below it no instrument confirms it, above it there is no "
+                                                        "ice."),
               hint="Only instead of the moisture."),
-        Field("gas_hydrogen", "Hydrogen in the gas", "mole fraction", "0 %", default="0 %", accepted=SHARE, modes=IN_GAS),
-        Field("gas_carbon_monoxide", "Carbon monoxide in the gas", "mole fraction", "0 %", default="0 %", accepted=SHARE, modes=IN_GAS),
-        Field("gas_carbon_dioxide", "Carbon dioxide in the gas", "mole fraction", "0 %", default="0 %", accepted=SHARE, modes=IN_GAS),
-        Field("gas_nitrogen", "Nitrogen in the gas", "mole fraction", "10 ppm", default="0 %", accepted=SHARE, modes=IN_GAS),
-        Field("water_to_hydrogen", "Ratio of water to hydrogen", "number", "0.001", modes=(GAS,), in_example=False, accepted=RATIO,
+        Field("gas_hydrogen", "Hydrogen in the gas", "mole fraction", "0 %", default="0 %", accepted=SHARE,
+              modes=IN_GAS),
+        Field("gas_carbon_monoxide", "Carbon monoxide in the gas", "mole fraction", "0 %", default="0 %",
+              accepted=SHARE, modes=IN_GAS),
+        Field("gas_carbon_dioxide", "Carbon dioxide in the gas", "mole fraction", "0 %", default="0 %",
+              accepted=SHARE, modes=IN_GAS),
+        Field("gas_nitrogen", "Nitrogen in the gas", "mole fraction", "10 ppm", default="0 %", accepted=SHARE,
+              modes=IN_GAS),
+        Field("water_to_hydrogen", "Ratio of water to hydrogen", "number", "0.001", modes=(GAS,), in_example=False,
+              accepted=RATIO,
               hint="Only instead of the contents."),
-        Field("dioxide_to_monoxide", "Ratio of carbon dioxide to monoxide", "number", "0.1", modes=(GAS,), in_example=False, accepted=RATIO,
+        Field("dioxide_to_monoxide", "Ratio of carbon dioxide to monoxide", "number", "0.1", modes=(GAS,),
+              in_example=False, accepted=RATIO,
               hint="Only instead of the contents."),
         Field("flow", "Gas flow", "standard flow", "2 L/min", modes=(THICKNESS,),
               accepted=Range("0 L/min", "1e5 L/min", above=True, because="No chamber of this kind takes more.")),
-        Field("duration", "Duration", "time", "4 h", modes=(THICKNESS,), accepted=Range("0 s", "10000 h", above=True, because="No run is longer."),
+        Field("duration", "Duration", "time", "4 h", modes=(THICKNESS,),
+              accepted=Range("0 s", "10000 h", above=True, because="No run is longer."),
               hint="Hot, from above 200 °C until below."),
         Field("load_area", "Load surface", "area", "0.45 m2", modes=(THICKNESS,),
-              accepted=Range("0.01 cm2", "1000 m2", because="Smaller and larger loads share the oxygen with the furnace."),
+              accepted=Range("0.01 cm2", "1000 m2", because="Smaller and larger loads share the oxygen with the "
+                                                            "furnace."),
               hint="All sides that the gas reaches."),
         Field("activity", "Activity of the metal", "number", "1", default="1", modes=(WILL, OXIDE),
-              accepted=Range("0.001", "1", because="Below it the rule of mixtures fails."), hint="1 if pure; of an alloy, its mole fraction."),
-        Field("chamber_pressure", "Chamber pressure", "absolute pressure", "1005 mbar", default="101.325 kPa", modes=IN_GAS,
+              accepted=Range("0.001", "1", because="Below it the rule of mixtures fails."),
+              hint="1 if pure; of an alloy, its mole fraction."),
+        Field("chamber_pressure", "Chamber pressure", "absolute pressure", "1005 mbar", default="101.325 kPa",
+              modes=IN_GAS,
               accepted=Range("1e-6 mbar", "5 bar", because="The gas is taken as ideal.")),
-        Field("built_for_flammable_gas", "Furnace recorded as built for flammable gas", "yes/no", "no", optional=True, modes=IN_GAS,
+        Field("built_for_flammable_gas", "Furnace recorded as built for flammable gas", "yes/no", "no", optional=True,
+              modes=IN_GAS,
               hint="Needed with hydrogen or carbon monoxide."),
-        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES, default=REFERENCES[0],
+        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES,
+              default=REFERENCES[0],
               modes=(THICKNESS,), hint="The flow meter's document names it."),
     ),
 )  # fmt: skip
@@ -95,7 +116,8 @@ FIGURES = Figures(
     Shown("oxide_po2", "Oxygen pressure of the oxide", "absolute pressure", "bar", "near", 2, (WILL, OXIDE)),
     Shown("gas_log10_po2", "Oxygen pressure of the gas, log10 of bar", "number", "1", "up", 4, IN_GAS),
     Shown("gas_po2", "Oxygen pressure of the gas", "absolute pressure", "bar", "up", 2, IN_GAS),
-    Shown("water_after_reaction", "Moisture after hydrogen has burnt the oxygen", "mole fraction", "ppm, %", "up", 3, IN_GAS),
+    Shown("water_after_reaction", "Moisture after hydrogen has burnt the oxygen", "mole fraction", "ppm, %", "up", 3,
+          IN_GAS),
     Shown("allowed_water_ratio", "Ratio of water to hydrogen allowed", "number", "1", "down", 2, (WILL,)),
     Shown("nitride", "Nitride possible", "yes/no", modes=(WILL,)),
     Shown("oxygen_delivered", "Oxygen that the gas delivers", "amount", "µmol, mmol, mol", "up", 3, (THICKNESS,)),
@@ -105,7 +127,8 @@ FIGURES = Figures(
 FIRST = ("Cu2O", "NiO", "wustite", "MoO2", "WO2", "Cr2O3", "MnO", "SiO2", "TiO", "Al2O3")
 READ_OFF = (
     ReadOff(
-        caption="Oxygen pressure over pure metal and its oxide, log10 of bar: above it the metal oxidises if time and oxygen allow",
+        caption="Oxygen pressure over pure metal and its oxide, log10 of bar: above it the metal oxidises if time "
+        "and oxygen allow",
         down=("oxide", FIRST),
         across=("load_temperature", ("600 °C", "800 °C", "1000 °C", "1200 °C")),
         figures=("oxide_log10_po2",),
@@ -147,7 +170,8 @@ def _moisture(inputs) -> float:
     share = water.ice_pressure(inputs["frost_point"]) / inputs["chamber_pressure"]
     if share > 1:
         raise Problems({
-            "frost_point": f"Frost point (over ice): the vapour pressure of ice at {inputs.said('frost_point')} is above the chamber pressure. "
+            "frost_point": f"Frost point (over ice): the vapour pressure of ice at {inputs.said('frost_point')} is "
+                           f"above the chamber pressure. "
             "Type a lower frost point, or the pressure at which it was measured."
         })  # fmt: skip
     return share
@@ -157,7 +181,8 @@ def _refuse_gas(inputs, shares) -> None:
     if shares["carbon monoxide"] > constant("oxide.toxic_share"):
         raise Refused(
             "toxic_gas", "this gas is toxic",
-            f"From {constant('oxide.toxic_share') * 1e6:.0f} ppm on, carbon monoxide is immediately dangerous to life; a gas with more needs a "
+            f"From {constant('oxide.toxic_share') * 1e6:.0f} ppm on, carbon monoxide is immediately dangerous to "
+            f"life; a gas with more needs a "
             "gas cabinet, detection and treatment of the exhaust.",
             "For the arithmetic alone use the mode “gas only” with the ratio of carbon dioxide to monoxide.",
             "Your safety officer decides.", field="gas_carbon_monoxide",
@@ -168,7 +193,8 @@ def _refuse_gas(inputs, shares) -> None:
     if not (shares["oxygen"] or shares["water"] or shares["carbon dioxide"]):
         raise Refused(
             "no_oxygen_source", "no source of oxygen is given",
-            "Oxygen, moisture and carbon dioxide are all zero, and no gas of a cylinder is that clean: there is nothing to compare.",
+            "Oxygen, moisture and carbon dioxide are all zero, and no gas of a cylinder is that clean: there is "
+            "nothing to compare.",
             "Type the oxygen and the moisture of the certificate, or what the chamber settles at.", field="gas_oxygen",
         )  # fmt: skip
 
@@ -176,19 +202,27 @@ def _refuse_gas(inputs, shares) -> None:
 def _refuse_fuel(inputs, shares, fuels) -> None:
     built = inputs["built_for_flammable_gas"]
     if built is None:
-        raise Problems({"built_for_flammable_gas": "Furnace recorded as built for flammable gas: choose one, since the gas holds fuel."})
+        raise Problems(
+            {
+                "built_for_flammable_gas": "Furnace recorded as built for flammable gas: choose one, since the gas "
+                "holds fuel."
+            }
+        )
     inert = {name: shares.get(name, 0.0) for name in ("argon", "helium", "nitrogen", "carbon dioxide")}
     field = "gas_hydrogen" if "hydrogen" in fuels else "gas_carbon_monoxide"
     if not built and (index(fuels, inert) > 1 or shares["oxygen"] > OXYGEN_WITH_FUEL):
         raise Refused(
             "flammable_gas", "this mixture can burn in air",
-            "It holds more fuel than stays non-flammable, or oxygen beside fuel, and the furnace is not recorded as built for that.",
-            "SAF-03 says how much hydrogen stays non-flammable in which gas.", "The furnace's maker and your safety officer decide.", field=field,
+            "It holds more fuel than stays non-flammable, or oxygen beside fuel, and the furnace is not recorded as "
+            "built for that.",
+            "SAF-03 says how much hydrogen stays non-flammable in which gas.", "The furnace's maker and your safety "
+                                                                               "officer decide.", field=field,
         )  # fmt: skip
     if 2 * shares["oxygen"] >= sum(fuels.values()):
         raise Refused(
             "not_reducing", "more oxygen than hydrogen",
-            "The hydrogen or carbon monoxide cannot burn all of the oxygen: this is not a reducing gas, and mixing the two is dangerous.",
+            "The hydrogen or carbon monoxide cannot burn all of the oxygen: this is not a reducing gas, and mixing "
+            "the two is dangerous.",
             "Check both contents.", "Your safety officer decides on anything that holds fuel and oxygen.", field=field,
         )  # fmt: skip
 
@@ -198,8 +232,12 @@ def _gas_state(inputs, shares) -> tuple[float, bool]:
     pressure, temperature = inputs["chamber_pressure"] / constant("oxide.standard_pressure"), inputs["load_temperature"]
     fuel = shares["hydrogen"] + shares["carbon monoxide"]
     if fuel and shares["oxygen"] and temperature < constant("oxide.hydrogen_burns"):
-        return log(shares["oxygen"] * pressure) / stability.LN10, True
+        return _log10(shares["oxygen"] * pressure), True
     return stability.gas_log10_po2(shares, pressure, temperature), False
+
+
+def _log10(pressure_bar: float) -> float:
+    return log10(max(pressure_bar, stability.SMALLEST))
 
 
 def _gas_figures(shares, level, unburnt) -> dict:
@@ -232,7 +270,8 @@ def _will(inputs) -> Answer:
         raise Refused(
             "alloy_name", "choose an element of the alloy",
             "An alloy oxidises by its elements, each at its own oxygen pressure.",
-            "Choose the one that oxidises most readily: chromium for stainless steel, aluminium or titanium where a superalloy holds them, zinc for "
+            "Choose the one that oxidises most readily: chromium for stainless steel, aluminium or titanium where a "
+            "superalloy holds them, zinc for "
             "brass, tin for bronze, manganese or iron for plain steel.", field="metal",
         )  # fmt: skip
     shares = _contents(inputs)
@@ -243,7 +282,8 @@ def _will(inputs) -> Answer:
     oxidises = "too close to tell" if abs(margin) <= band else "yes" if margin > 0 else "no"
     nitride = _nitride(inputs, shares)
     figures = FIGURES.fill(
-        oxidises=oxidises, margin_decades=Estimate(margin, margin - unsure, margin + unsure, cause="the tables of free energy"),
+        oxidises=oxidises,
+        margin_decades=Estimate(margin, margin - unsure, margin + unsure, cause="the tables of free energy"),
         first_oxide=first, oxide_log10_po2=limit, oxide_po2=10**limit * constant("oxide.standard_pressure"),
         allowed_water_ratio=None if metal == "graphite" else stability.allowed_water_ratio(limit, temperature),
         nitride=None if nitride is None else nitride[1], **_gas_figures(shares, level, unburnt),
@@ -255,8 +295,10 @@ def _will(inputs) -> Answer:
         judged=True,
         figures=figures,
         leaves_out=(
-            "speed and films: this is thermodynamics only; aluminium and chromium stay bright under nanometres of oxide",
-            "oxygen that titanium, zirconium, niobium, tantalum and vanadium dissolve, which makes them brittle before any oxide is seen",
+            "speed and films: this is thermodynamics only; aluminium and chromium stay bright under nanometres of "
+            "oxide",
+            "oxygen that titanium, zirconium, niobium, tantalum and vanadium dissolve, which makes them brittle "
+            "before any oxide is seen",
             "alloys beyond the activity, carbides, and oxides of two metals",
         ),
         cautions=_cautions(inputs, shares, oxidises),
@@ -269,20 +311,22 @@ def _will(inputs) -> Answer:
 def _first_oxide(metal, temperature, activity, shares, pressure_pa) -> tuple[str, float]:
     if metal == "graphite":
         atoms = 2 * shares["oxygen"] + shares["water"] + shares["carbon monoxide"] + 2 * shares["carbon dioxide"]
-        level, product = stability.carbon_log10_po2(atoms * pressure_pa / constant("oxide.standard_pressure"), temperature, activity)
+        level, product = stability.carbon_log10_po2(
+            atoms * pressure_pa / constant("oxide.standard_pressure"), temperature, activity
+        )
         return product, level
     _, first, level = stability.boundaries(metal, temperature, activity)[0]
     return first, level
 
 
 def _nitride(inputs, shares) -> tuple[str, bool, float] | None:
-    """The first nitride, whether the gas holds nitrogen enough for it, and by how many decades; None without data or nitrogen."""
+    """The first nitride, whether the gas holds nitrogen enough for it, and by how many decades; None without data."""
     found = stability.first_nitride(inputs["metal"], inputs["load_temperature"], inputs["activity"])
     if found is None:
         return None
     if not shares["nitrogen"]:
         return found[0], False, 0.0
-    level = log(shares["nitrogen"] * inputs["chamber_pressure"] / constant("oxide.standard_pressure")) / stability.LN10
+    level = _log10(shares["nitrogen"] * inputs["chamber_pressure"] / constant("oxide.standard_pressure"))
     return found[0], level > found[1], level - found[1]
 
 
@@ -296,11 +340,15 @@ def _will_sentence(inputs, oxidises, margin, nitride) -> str:
     metal, at = inputs["metal"], inputs.said("load_temperature")
     times = wording.number(10 ** min(abs(margin), 250), 1, "up" if margin > 0 else "down")
     if oxidises == "too close to tell":
-        said = f"Too close to tell: at {at} the gas lies within {wording.number(abs(margin), 1, 'up')} decades of the limit of {metal}"
+        near = wording.number(abs(margin), 1, "up")
+        said = f"Too close to tell: at {at} the gas lies within {near} decades of the limit of {metal}"
     elif oxidises == "yes":
-        said = f"Yes, if time and oxygen allow: at {at} the gas holds about {times} times the oxygen pressure that {metal} tolerates"
+        said = f"Yes, if time and oxygen allow: at {at} the gas holds about {times} times the oxygen pressure "
+        said += f"that {metal} tolerates"
     else:
-        said = f"No: at {at} the oxygen pressure of the gas is about {times} times below the one at which {metal} oxidises"
+        said = (
+            f"No: at {at} the oxygen pressure of the gas is about {times} times below the one at which {metal} oxidises"
+        )
     said += ". Thermodynamics says whether; how much, the oxygen that arrives decides"
     if nitride and nitride[1]:
         said += f". Nitrogen is not inert to {metal}: {nitride[0]} can form as well"
@@ -310,13 +358,20 @@ def _will_sentence(inputs, oxidises, margin, nitride) -> str:
 def _will_notes(inputs, shares, unburnt, margin, band) -> tuple[str, ...]:
     metal, temperature, notes = inputs["metal"], inputs["load_temperature"], []
     if abs(margin) <= band:
-        notes.append(f"Within {wording.plain_number(round(band, 1))} decades of the limit of this metal nothing is said: the tables disagree by that.")
+        notes.append(
+            f"Within {wording.plain_number(round(band, 1))} decades of the limit of this metal nothing is said: the "
+            f"tables disagree by that."
+        )
     elif margin > 0 and metal != "graphite" and shares["hydrogen"] == 0:
         notes.append(
-            "A gas with parts per million of oxygen protects by bringing little, not by being clean enough: mode “oxide thickness” says how little."
+            "A gas with parts per million of oxygen protects by bringing little, not by being clean enough: mode "
+            "“oxide thickness” says how little."
         )
     if unburnt:
-        notes.append("Below 500 °C hydrogen may pass oxygen unburnt, so the oxygen of the gas is counted as if there were no hydrogen.")
+        notes.append(
+            "Below 500 °C hydrogen may pass oxygen unburnt, so the oxygen of the gas is counted as if there were no "
+            "hydrogen."
+        )
     if metal == "nickel" and temperature < 700:
         notes.append("The data of NiO are published from 427 °C up; below that they are drawn on by less than 0.5 kJ.")
     if metal in ("niobium", "vanadium"):
@@ -330,12 +385,16 @@ def _will_working(inputs, shares, first, figures, nitride) -> tuple[Work, ...]:
     at = f"T = {inputs['load_temperature']:.2f} K"
     steps = [
         Work("Oxygen pressure of the gas", "2 pO₂ + pH₂O + pCO + 2 pCO₂ = all oxygen, with K of H₂O and CO₂",
-             f"{at}, p = {inputs['chamber_pressure'] / 1e5:.5g} bar, " + ", ".join(f"{n} {s:.3g}" for n, s in shares.items() if s),
-             f"log₁₀ pO₂ = {figures['gas_log10_po2'].text}", ("general.gas_constant", "oxide.standard_pressure"), "nasa-glenn"),
+             f"{at}, p = {inputs['chamber_pressure'] / 1e5:.5g} bar, " + ", ".join(f"{n} {s:.3g}" for n,
+                                                                                   s in shares.items() if s),
+             f"log₁₀ pO₂ = {figures['gas_log10_po2'].text}", ("general.gas_constant", "oxide.standard_pressure"),
+             "nasa-glenn"),
         Work("Oxygen pressure of the oxide", "log₁₀ pO₂ = ΔG/(R T ln 10) − (2x/y) log₁₀ a",
-             f"{at}, {inputs['metal']} and {first}, a = {inputs['activity']:g}", f"log₁₀ pO₂ = {figures['oxide_log10_po2'].text}",
+             f"{at}, {inputs['metal']} and {first}, a = {inputs['activity']:g}", f"log₁₀ pO₂ = "
+                                                                                 f"{figures['oxide_log10_po2'].text}",
              ("general.gas_constant",), "oneill-pownceby" if first == "NiO" else "nasa-glenn"),
-        Work("Margin", "log₁₀ pO₂ (gas) − log₁₀ pO₂ (oxide)", "", f"{figures['margin_decades'].text} decades ({figures['margin_decades'].span})",
+        Work("Margin", "log₁₀ pO₂ (gas) − log₁₀ pO₂ (oxide)", "", f"{figures['margin_decades'].text} decades "
+                                                                  f"({figures['margin_decades'].span})",
              ("oxide.finest_margin",), "house-atmosphere"),
     ]  # fmt: skip
     if nitride:
@@ -355,15 +414,18 @@ def _oxide_only(inputs) -> Answer:
     low, high = stability.data_range(metal)
     if low <= temperature <= high and (first := stability.boundaries(metal, temperature, activity)[0])[1] != name:
         notes.append(
-            f"{first[1]} forms first, at log10 {wording.number(first[2], 4)}: {metal} and {name} do not lie side by side in balance."
+            f"{first[1]} forms first, at log10 {wording.number(first[2], 4)}: {metal} and {name} do not lie side by "
+            f"side in balance."
         )
     return Answer(
-        sentence=f"At {inputs.said('load_temperature')} {metal} and {name} are in balance at {figures['oxide_po2'].text} of oxygen: above it the "
+        sentence=f"At {inputs.said('load_temperature')} {metal} and {name} are in balance at "
+                 f"{figures['oxide_po2'].text} of oxygen: above it the "
         "metal oxidises if time and oxygen allow, below it the oxide can be reduced.",
         figures=figures,
         leaves_out=(
             "speed and films: this is thermodynamics only",
-            f"the data themselves, which move this by {wording.number(stability.uncertainty(metal, temperature), 1, 'up')} decades either way",
+            f"the data themselves, which move this by "
+            f"{wording.number(stability.uncertainty(metal, temperature), 1, 'up')} decades either way",
             "oxides of two metals, and what the oxide dissolves",
         ),
         working=(
@@ -380,10 +442,14 @@ def _gas_only(inputs) -> Answer:
     for name, product in (("water_to_hydrogen", "water"), ("dioxide_to_monoxide", "carbon dioxide")):
         if inputs[name] is not None:
             level = stability.ratio_log10_po2(product, inputs[name], temperature)
-            return _gas_answer(inputs, {}, level, False, f"log₁₀ pO₂ = 2 log₁₀ r + ΔG/(R T ln 10), r = {inputs.said(name)}")
+            return _gas_answer(
+                inputs, {}, level, False, f"log₁₀ pO₂ = 2 log₁₀ r + ΔG/(R T ln 10), r = {inputs.said(name)}"
+            )
     shares = _contents(inputs)
     level, unburnt = _gas_state(inputs, shares)
-    return _gas_answer(inputs, shares, level, unburnt, "2 pO₂ + pH₂O + pCO + 2 pCO₂ = all oxygen, with K of H₂O and CO₂")
+    return _gas_answer(
+        inputs, shares, level, unburnt, "2 pO₂ + pH₂O + pCO + 2 pCO₂ = all oxygen, with K of H₂O and CO₂"
+    )
 
 
 def _gas_answer(inputs, shares, level, unburnt, equation) -> Answer:
@@ -391,7 +457,8 @@ def _gas_answer(inputs, shares, level, unburnt, equation) -> Answer:
     figures = FIGURES.fill(**filled)
     fuel = not shares or shares["hydrogen"] or shares["carbon monoxide"]
     return Answer(
-        sentence=f"At {inputs.said('load_temperature')} this gas holds {figures['gas_po2'].text} of oxygen in balance with the rest of it; compare "
+        sentence=f"At {inputs.said('load_temperature')} this gas holds {figures['gas_po2'].text} of oxygen in "
+                 f"balance with the rest of it; compare "
         "it with the oxygen pressure of your metal.",
         figures=figures,
         leaves_out=(
@@ -401,10 +468,12 @@ def _gas_answer(inputs, shares, level, unburnt, equation) -> Answer:
         ),
         cautions=_fuel_cautions("") if fuel else (),
         working=(
-            Work("Oxygen pressure of the gas", equation, f"T = {inputs['load_temperature']:.2f} K", f"log₁₀ pO₂ = {figures['gas_log10_po2'].text}",
+            Work("Oxygen pressure of the gas", equation, f"T = {inputs['load_temperature']:.2f} K", f"log₁₀ pO₂ = "
+                                                                                                    f"{figures['gas_log10_po2'].text}",
                  ("general.gas_constant",), "nasa-glenn"),
         ),
-        notes=("Below 500 °C hydrogen may pass oxygen unburnt, so the oxygen is counted as it comes.",) if unburnt else (),
+        notes=("Below 500 °C hydrogen may pass oxygen unburnt, so the oxygen is counted as it comes.",
+               ) if unburnt else (),
     )  # fmt: skip
 
 
@@ -413,30 +482,38 @@ def _thickness(inputs) -> Answer:
     oxygen = stability.delivered_oxygen(inputs["flow"], inputs["gas_oxygen"], inputs["duration"])
     if not oxygen:
         raise Refused(
-            "no_oxygen_source", "no source of oxygen is given", "The oxygen of the gas is zero, and no gas of a cylinder is that clean.",
+            "no_oxygen_source", "no source of oxygen is given", "The oxygen of the gas is zero, and no gas of a "
+                                                                "cylinder is that clean.",
             "Type the oxygen of the certificate, or what the chamber settles at.", field="gas_oxygen",
         )  # fmt: skip
     thickness = stability.oxide_thickness(name, oxygen, inputs["load_area"])
     figures = FIGURES.fill(oxygen_delivered=oxygen, oxide_thickness=thickness)
-    tint = thickness >= constant("oxide.tint_thickness")
-    said = "that is enough for a tint to show" if tint else "below what shows as a tint on most metals"
+    tint = constant("oxide.tint_thickness")
+    said = "that is enough for a tint to show" if thickness >= tint else "less than what shows as a tint on most metals"
+    if tint / 2 <= thickness < tint:
+        said = "a tint begins to show about there"
     return Answer(
-        sentence=f"{inputs.said('flow')} with {inputs.said('gas_oxygen')} brings at most {figures['oxygen_delivered'].text} of oxygen in "
-        f"{inputs.said('duration')}; if {inputs.said('load_area')} took all of it up, {name} would be {figures['oxide_thickness'].text} thick: {said}.",
+        sentence=f"{inputs.said('flow')} with {inputs.said('gas_oxygen')} brings at most "
+                 f"{figures['oxygen_delivered'].text} of oxygen in "
+        f"{inputs.said('duration')}; if {inputs.said('load_area')} took all of it up, {name} would be "
+        f"{figures['oxide_thickness'].text} thick: {said}.",
         figures=figures,
         leaves_out=(
             "moisture: each ppm of water brings as much oxygen as half a ppm of oxygen does, so add half of it",
             "leak, walls and lining, unless your oxygen figure holds them",
-            "parts nearest to the inlet, which take more than their share; getters and hot metal of the furnace, which take some away",
+            "parts nearest to the inlet, which take more than their share; getters and hot metal of the furnace, "
+            "which take some away",
         ),
         working=(
-            Work("Oxygen delivered", "N = n x t", f"n = {inputs['flow']:.4g} mol/s, x = {inputs['gas_oxygen']:.3g}, t = {inputs['duration']:.6g} s",
+            Work("Oxygen delivered", "N = n x t", f"n = {inputs['flow']:.4g} mol/s, x = {inputs['gas_oxygen']:.3g}, "
+                                                  f"t = {inputs['duration']:.6g} s",
                  figures["oxygen_delivered"].text),
             Work("Thickness", "h = (2/y) N V_m / S",
                  f"V_m = {stability.oxides()[name].molar_volume * 1e6:.4g} cm³/mol, S = {inputs['load_area']:.4g} m²",
                  figures["oxide_thickness"].text, ("oxide.tint_thickness",), "crc-handbook"),
         ),
-        notes=("The thickness is an upper bound, spread evenly; titanium, zirconium, niobium and tantalum dissolve the oxygen instead and go brittle.",),
+        notes=("The thickness is an upper bound, spread evenly; titanium, zirconium, niobium and tantalum dissolve "
+               "the oxygen instead and go brittle.",),
     )  # fmt: skip
 
 
@@ -446,17 +523,20 @@ def _thickness(inputs) -> Answer:
 def _fuel_cautions(metal: str) -> tuple[Caution, ...]:
     found = [
         Caution("WARNING", "Fuel in the furnace gas",
-                "Gas that holds hydrogen or carbon monoxide burns where it meets air hot; carbon monoxide kills without a smell.",
+                "Gas that holds hydrogen or carbon monoxide burns where it meets air hot; carbon monoxide kills "
+                "without a smell.",
                 "Ask SAF-03 first, lead the exhaust outdoors, and change to pure inert gas before any air comes in."),
     ]  # fmt: skip
     if metal in DISSOLVE:
         found.append(
-            Caution("NOTICE", "Hydrogen in the load", f"{metal.capitalize()} takes hydrogen up while it cools and goes brittle.",
+            Caution("NOTICE", "Hydrogen in the load", f"{metal.capitalize()} takes hydrogen up while it cools and "
+                                                      f"goes brittle.",
                     "Change to argon or vacuum while it is hot, and never cool it in hydrogen.")
         )  # fmt: skip
     if metal == "copper":
         found.append(
-            Caution("NOTICE", "Hydrogen in copper", "Copper that holds oxygen cracks in hydrogen above about 400 °C: steam forms inside it.",
+            Caution("NOTICE", "Hydrogen in copper", "Copper that holds oxygen cracks in hydrogen above about 400 °C: "
+                                                    "steam forms inside it.",
                     "Use oxygen-free copper, or no hydrogen.")
         )  # fmt: skip
     return tuple(found)
@@ -471,12 +551,15 @@ def _cautions(inputs, shares, oxidises) -> tuple[Caution, ...]:
     if metal in ("zinc", "magnesium", "manganese"):
         found.append(
             Caution("WARNING", "Metal fume and fine powder",
-                    f"{metal.capitalize()} evaporates; the fume makes ill, and what settles on cold walls can catch fire when air comes in.",
-                    "Let it cool before opening, extract the air, and do not brush deposits dry. MAT-01 says how much evaporates.")
+                    f"{metal.capitalize()} evaporates; the fume makes ill, and what settles on cold walls can catch "
+                    f"fire when air comes in.",
+                    "Let it cool before opening, extract the air, and do not brush deposits dry. MAT-01 says how "
+                    "much evaporates.")
         )  # fmt: skip
     if metal in ("titanium", "zirconium"):
         found.append(
-            Caution("WARNING", "Fine powder ignites", f"Fine {metal} burns in air, and in nitrogen and carbon dioxide too.",
+            Caution("WARNING", "Fine powder ignites", f"Fine {metal} burns in air, and in nitrogen and carbon "
+                                                      f"dioxide too.",
                     "Heat solid parts only under these rules; for powder or chips ask your safety officer first.")
         )  # fmt: skip
     return tuple(found)
@@ -486,25 +569,33 @@ def _oxide_cautions(metal, temperature, shares) -> list[Caution]:
     found = []
     if metal == "graphite":
         found.append(
-            Caution("WARNING", "Carbon monoxide", "Hot graphite turns oxygen and moisture into carbon monoxide, which kills without a smell.",
+            Caution("WARNING", "Carbon monoxide", "Hot graphite turns oxygen and moisture into carbon monoxide, "
+                                                  "which kills without a smell.",
                     "Lead the exhaust outdoors and watch a carbon monoxide alarm where people are.")
         )  # fmt: skip
     fume = {"molybdenum": "oxide.fume_molybdenum", "tungsten": "oxide.fume_tungsten"}.get(metal)
     if fume and temperature >= constant(fume):
         found.append(
-            Caution("CAUTION", "Oxide fume", f"The higher oxide of {metal} evaporates at this temperature and settles where it is cold.",
+            Caution("CAUTION", "Oxide fume", f"The higher oxide of {metal} evaporates at this temperature and "
+                                             f"settles where it is cold.",
                     "Lead the exhaust outdoors, and do not sweep the deposit dry.")
         )  # fmt: skip
     if metal == "chromium" and shares["oxygen"] > 0.01:
         found.append(
-            Caution("WARNING", "Yellow deposit", "Chromium in hot air with moisture gives off a chromium(VI) vapour, which causes cancer.",
+            Caution("WARNING", "Yellow deposit", "Chromium in hot air with moisture gives off a chromium(VI) vapour, "
+                                                 "which causes cancer.",
                     "Lead the exhaust outdoors; leave yellow deposits to people equipped for them.")
         )  # fmt: skip
-    harm = "It dissolves oxygen and goes brittle before any oxide is seen." if metal in DISSOLVE else "Its surface tints, dulls or scales."
+    harm = (
+        "It dissolves oxygen and goes brittle before any oxide is seen."
+        if metal in DISSOLVE
+        else "Its surface tints, dulls or scales."
+    )
     if metal != "graphite":
         found.append(
             Caution("NOTICE", "The load takes up oxygen", harm,
-                    "Bring less oxygen to it: cleaner gas, a tighter chamber, a getter, less gas or vacuum; work out the amount first.")
+                    "Bring less oxygen to it: cleaner gas, a tighter chamber, a getter, less gas or vacuum; work out "
+                    "the amount first.")
         )  # fmt: skip
     return found
 
@@ -522,13 +613,17 @@ def _picture(inputs, shares, level) -> tuple:
     return (
         Plot(
             sentence=f"Above the lowest line {metal} oxidises; below it, it stays metal",
-            description=f"Oxygen pressure in bar on a log scale against temperature from {temperatures[0] - zero:.0f} to "
-            f"{temperatures[-1] - zero:.0f} °C: the boundaries of {metal} and its oxides, and the gas as a band; at {at - zero:.0f} °C the gas is at "
+            description=f"Oxygen pressure in bar on a log scale against temperature from "
+            f"{temperatures[0] - zero:.0f} to "
+            f"{temperatures[-1] - zero:.0f} °C: the boundaries of {metal} and its oxides, and the gas as a band; at "
+            f"{at - zero:.0f} °C the gas is at "
             f"10 to the power {wording.number(level, 3)} bar.",
             x=Axis("Temperature", "°C"),
             y=Axis("Oxygen pressure", "bar", log=True),
             curves=tuple(Curve(label, [(t - zero, 10**y) for t, y in points]) for label, points in curves),
-            bands=(Band("your gas", [(t, 10 ** (y - half)) for t, y in lines], [(t, 10 ** (y + half)) for t, y in lines]),),
+            bands=(
+                Band("your gas", [(t, 10 ** (y - half)) for t, y in lines], [(t, 10 ** (y + half)) for t, y in lines]),
+            ),
             limits=(Limit("your load", at - zero, axis="x"),),
             marks=(Mark("", at - zero, 10**level),),
             table=_table(metal, temperatures, gas, curves),
@@ -546,8 +641,12 @@ def _grid(metal, at) -> list[float]:
 def _gas_at(inputs, shares, temperature) -> float:
     """The gas along the picture; its oxygen counts as burnt or not as it does at the load."""
     pressure = inputs["chamber_pressure"] / constant("oxide.standard_pressure")
-    if (shares["hydrogen"] or shares["carbon monoxide"]) and shares["oxygen"] and temperature < constant("oxide.hydrogen_burns"):
-        return log(shares["oxygen"] * pressure) / stability.LN10
+    if (
+        (shares["hydrogen"] or shares["carbon monoxide"])
+        and shares["oxygen"]
+        and temperature < constant("oxide.hydrogen_burns")
+    ):
+        return _log10(shares["oxygen"] * pressure)
     return stability.gas_log10_po2(shares, pressure, temperature)
 
 
@@ -578,5 +677,13 @@ def _table(metal, temperatures, gas, curves) -> Table:
     rows = []
     for t in wanted:
         cells = [dict(points).get(t) for _, points in curves]
-        rows.append([f"{t - zero:.0f}", *("no data" if c is None else wording.number(c, 3) for c in cells), wording.number(dict(gas)[t], 3)])
-    return Table("log10 of the oxygen pressure, bar", ("Temperature, °C", *(label for label, _ in curves), "your gas"), rows)
+        rows.append(
+            [
+                f"{t - zero:.0f}",
+                *("no data" if c is None else wording.number(c, 3) for c in cells),
+                wording.number(dict(gas)[t], 3),
+            ]
+        )
+    return Table(
+        "log10 of the oxygen pressure, bar", ("Temperature, °C", *(label for label, _ in curves), "your gas"), rows
+    )

@@ -19,7 +19,11 @@ OXYGEN, WATER = "oxygen", "water vapour"
 NOTHING = 1e-9  # mole fraction below which no analyser of the trade sees anything; ours
 SMALLEST = 1e-300  # what stands for less than a float can hold
 
-LIMIT = Range("0.01 ppm", "10000 ppm", because="Below it no analyser of the trade confirms the answer; above it is hardly a limit.")
+LIMIT = Range(
+    "0.01 ppm",
+    "10000 ppm",
+    because="Below it no analyser of the trade confirms the answer; above it is hardly a limit.",
+)
 GAS_SHARE = Range("0 ppm", "1000 ppm", because="Dirtier gas is no protective gas.")
 
 FORM = Form(
@@ -32,29 +36,40 @@ FORM = Form(
         Field("flow", "Gas flow", "standard flow", "2 L/min",
               accepted=Range("0 L/min", "100 L/min", because="This is for a running flow, not for a flush."),
               hint="The true flow, see ATM-01."),
-        Field("vent_velocity", "Mean velocity in the vent line", "velocity", "0.18 m/s", modes=VENT_ONLY, in_example=False,
-              accepted=Range("0 m/s", "100 m/s", above=True, because="Faster gas is no longer laminar."), hint="Only instead of the gas flow."),
-        Field("gas", "Gas", "choice", "argon", choices=gases.NAMES, spoken=gases.FORMULAS, hint="What the cylinder label says."),
+        Field("vent_velocity", "Mean velocity in the vent line", "velocity", "0.18 m/s", modes=VENT_ONLY,
+              in_example=False,
+              accepted=Range("0 m/s", "100 m/s", above=True, because="Faster gas is no longer laminar."),
+              hint="Only instead of the gas flow."),
+        Field("gas", "Gas", "choice", "argon", choices=gases.NAMES, spoken=gases.FORMULAS,
+              hint="What the cylinder label says."),
         Field("gas_oxygen", "Oxygen in the supplied gas", "mole fraction", "2 ppm", modes=ALL_OF_IT, accepted=GAS_SHARE,
               hint="From the certificate of the gas grade."),
-        Field("gas_water", "Moisture in the supplied gas", "mole fraction", "3 ppm", modes=ALL_OF_IT, accepted=GAS_SHARE,
+        Field("gas_water", "Moisture in the supplied gas", "mole fraction", "3 ppm", modes=ALL_OF_IT,
+              accepted=GAS_SHARE,
               hint="From the certificate of the gas grade."),
         Field("water_release_rate", "Water given off by walls and load", "throughput", "7e-4 mbar L/s", modes=ALL_OF_IT,
-              accepted=Range("0 mbar L/s", "10 mbar L/s", because="A chamber that gives off more is wet: dry it first."),
+              accepted=Range("0 mbar L/s", "10 mbar L/s",
+                             because="A chamber that gives off more is wet: dry it first."),
               hint="Measured, or from drying; 0 leaves it out.", find="dry-out"),
-        Field("target_oxygen", "Oxygen limit", "mole fraction", "20 ppm", modes=ALL_OF_IT, optional=True, accepted=LIMIT,
+        Field("target_oxygen", "Oxygen limit", "mole fraction", "20 ppm", modes=ALL_OF_IT, optional=True,
+              accepted=LIMIT,
               hint="What the load tolerates."),
-        Field("target_water", "Moisture limit", "mole fraction", "50 ppm", modes=ALL_OF_IT, optional=True, accepted=LIMIT,
+        Field("target_water", "Moisture limit", "mole fraction", "50 ppm", modes=ALL_OF_IT, optional=True,
+              accepted=LIMIT,
               hint="What the load tolerates."),
         Field("leak_rate", "Air leak rate, inward", "throughput", "1e-3 mbar L/s", modes=ALL_OF_IT,
               accepted=Range("0 mbar L/s", "1 mbar L/s", because="A larger leak is a hole: find it first."),
               hint="From a rise test; empty where it is not known.", find="rise-test"),
-        Field("leak_temperature", "Temperature at which the leak was measured", "temperature", "20 °C", modes=ALL_OF_IT, default="20 °C",
+        Field("leak_temperature", "Temperature at which the leak was measured", "temperature", "20 °C", modes=ALL_OF_IT,
+              default="20 °C",
               accepted=Range("0 °C", "50 °C", because="A rise test is made cold.")),
-        Field("release_temperature", "Temperature at which the release was measured", "temperature", "20 °C", modes=ALL_OF_IT, default="20 °C",
-              accepted=Range("0 °C", "1600 °C", because="No chamber of this kind runs outside it."), hint="Of the gas that was measured."),
+        Field("release_temperature", "Temperature at which the release was measured", "temperature", "20 °C",
+              modes=ALL_OF_IT, default="20 °C",
+              accepted=Range("0 °C", "1600 °C", because="No chamber of this kind runs outside it."),
+              hint="Of the gas that was measured."),
         Field("gas_volume", "All gas in the chamber, pores included", "volume", "108 L", modes=ALL_OF_IT, optional=True,
-              accepted=Range("0.1 L", "1000 L", because="Larger and smaller chambers mix in another way."), hint="For the time to settle."),
+              accepted=Range("0.1 L", "1000 L", because="Larger and smaller chambers mix in another way."),
+              hint="For the time to settle."),
         Field("room_humidity", "Relative humidity of the room", "number", "50 %", modes=ALL_OF_IT, default="50 %",
               accepted=Range("0 %", "100 %")),
         Field("room_temperature", "Room temperature", "temperature", "20 °C", modes=ALL_OF_IT, default="23 °C",
@@ -62,9 +77,11 @@ FORM = Form(
         Field("vent_bore", "Vent line bore", "length", "16 mm",
               accepted=Range("1 mm", "100 mm", because="Vents of this class have no other bores.")),
         Field("vent_length", "Vent line length", "length", "1 m",
-              accepted=Range("0.01 m", "20 m", because="A shorter vent is a hole in the wall, a longer one a stack."), hint="From chamber to open air."),
+              accepted=Range("0.01 m", "20 m", because="A shorter vent is a hole in the wall, a longer one a stack."),
+              hint="From chamber to open air."),
         Field("vent_temperature", "Gas temperature in the vent line", "temperature", "20 °C", default="20 °C",
-              accepted=Range("0 °C", "300 °C", because="The diffusivity was compared with tables up to there."), hint="The coldest part counts."),
+              accepted=Range("0 °C", "300 °C", because="The diffusivity was compared with tables up to there."),
+              hint="The coldest part counts."),
         Field("diffusivity", "Diffusivity", "diffusivity", "1.9e-5 m2/s", optional=True, in_example=False,
               accepted=Range("1e-7 m2/s", "1e-2 m2/s", because="No gas pair of the table lies outside it."),
               hint="Of oxygen in the gas; empty takes the calculated one."),
@@ -73,15 +90,18 @@ FORM = Form(
         Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES,
               default=REFERENCES[0], hint="The flow meter's document names it."),
         Field("ambient_pressure", "Ambient pressure (barometer in the room)", "absolute pressure", "995 mbar",
-              default="101.325 kPa", accepted=Range("45 kPa", "110 kPa", because="The air of no workshop lies outside this.")),
+              default="101.325 kPa", accepted=Range("45 kPa", "110 kPa",
+                                                    because="The air of no workshop lies outside this.")),
     ),
 )  # fmt: skip
 
 FIGURES = Figures(
     Shown("oxygen", "Oxygen that remains, at most", "mole fraction", "ppm, %", "up, range", 3, ALL_OF_IT),
     Shown("water", "Moisture that remains, at most", "mole fraction", "ppm, %", "up, range", 3, ALL_OF_IT),
-    Shown("flow_for_target", "Flow that meets the limits, at 0 °C, 101.325 kPa", "standard flow", "L/min, mL/min", "up", 3, ALL_OF_IT),
-    Shown("leak_flow", "The leak as a flow of air, at 0 °C, 101.325 kPa", "standard flow", "mL/min", "up", 4, ALL_OF_IT),
+    Shown("flow_for_target", "Flow that meets the limits, at 0 °C, 101.325 kPa", "standard flow", "L/min, mL/min", "up",
+          3, ALL_OF_IT),
+    Shown("leak_flow", "The leak as a flow of air, at 0 °C, 101.325 kPa", "standard flow", "mL/min", "up", 4,
+          ALL_OF_IT),
     Shown("back_diffusion", "Oxygen that diffuses up the vent", "mole fraction", "ppm, %", "up, range", 2),
     Shown("back_diffusion_log10", "The same, decimal logarithm of the fraction", "number", "1", "up", 4),
     Shown("diffusivity", "Diffusivity of oxygen in the gas", "diffusivity", "m2/s", "near", 3),
@@ -96,7 +116,8 @@ FIGURES = Figures(
 
 READ_OFF = (
     ReadOff(
-        caption="Oxygen that remains, at most: argon with 2 ppm oxygen, leak measured at 20 °C, vent of 16 mm and 1 m, flow at 0 °C "
+        caption="Oxygen that remains, at most: argon with 2 ppm oxygen, leak measured at 20 °C, vent of 16 mm and 1 m, "
+        "flow at 0 °C "
         "and 101.325 kPa",
         down=("leak_rate", ("0 mbar L/s", "1e-4 mbar L/s", "1e-3 mbar L/s", "1e-2 mbar L/s")),
         across=("flow", ("0.5 L/min", "1 L/min", "2 L/min", "5 L/min", "10 L/min")),
@@ -200,7 +221,9 @@ class VentLine:
         Source:
             ideal gas; constant general.gas_constant.
         """
-        return flow_mol_per_s * constant("general.gas_constant") * self.temperature_k / (self.pressure_pa * self.area_m2)
+        return (
+            flow_mol_per_s * constant("general.gas_constant") * self.temperature_k / (self.pressure_pa * self.area_m2)
+        )
 
     def fading(self, velocity_m_per_s: float, diffusivity_m2_per_s: float) -> float:
         """Return the natural logarithm of what the line lets through from its outlet: -mu L / r, at most 0.
@@ -217,6 +240,11 @@ class VentLine:
 
 
 # ---------------------------------------------------------------- the budget
+
+
+def _faded(logarithm: float) -> float:
+    """The exponential; what a float cannot hold is kept above 0, so that it reads as very little and not as nothing."""
+    return max(exp(logarithm), SMALLEST)
 
 
 @dataclass(frozen=True)
@@ -250,8 +278,8 @@ class Budget:
             ("gas", flow_mol_per_s * self.gas_oxygen / total, flow_mol_per_s * self.gas_water / total),
             ("leak", leak * air / total, leak * self.room_water / total),
             ("walls and load", 0.0, self.walls_mol_per_s / total),
-            ("up the vent", air * exp(self.vent.fading(velocity, self.oxygen_diffusivity)),
-             self.room_water * exp(self.vent.fading(velocity, self.water_diffusivity))),
+            ("up the vent", air * _faded(self.vent.fading(velocity, self.oxygen_diffusivity)),
+             self.room_water * _faded(self.vent.fading(velocity, self.water_diffusivity))),
         ]  # fmt: skip
 
     def sums(self, flow_mol_per_s: float) -> tuple[float, float]:
@@ -319,7 +347,11 @@ def answer(inputs) -> Answer:
     vent = VentLine(inputs["vent_bore"], inputs["vent_length"], inputs["vent_temperature"], inputs["chamber_pressure"])
     calculated = binary_diffusivity(OXYGEN, inputs["gas"], vent.temperature_k, vent.pressure_pa)
     diffusivity = inputs["diffusivity"] or calculated
-    return _chamber(inputs, vent, diffusivity, calculated) if inputs.mode == CHAMBER else _vent_only(inputs, vent, diffusivity)
+    return (
+        _chamber(inputs, vent, diffusivity, calculated)
+        if inputs.mode == CHAMBER
+        else _vent_only(inputs, vent, diffusivity)
+    )
 
 
 def _refuse(inputs) -> None:
@@ -340,8 +372,10 @@ def _refuse(inputs) -> None:
     if inputs["chamber_pressure"] < inputs.ambient_pa * (1 - 1e-9):
         raise Refused(
             "below_ambient", "air flows in through the vent",
-            f"The chamber stands at {inputs['chamber_pressure'] / 100:.5g} mbar, the room at {inputs.ambient_pa / 100:.5g} mbar.",
-            "Keep the vent shut until the chamber is above the room (ATM-03), or check both pressures.", field="chamber_pressure",
+            f"The chamber stands at {inputs['chamber_pressure'] / 100:.5g} mbar, the room at "
+            f"{inputs.ambient_pa / 100:.5g} mbar.",
+            "Keep the vent shut until the chamber is above the room (ATM-03), or check both pressures.",
+            field="chamber_pressure",
         )  # fmt: skip
 
 
@@ -355,7 +389,9 @@ def _chamber(inputs, vent, diffusivity, calculated) -> Answer:
     budget = Budget(inputs["gas_oxygen"], inputs["gas_water"], leak, walls, room_water, vent, diffusivity, wet)
     rows = budget.shares(flow)
     sums = sum(row[1] for row in rows), sum(row[2] for row in rows)
-    outward = Budget(**(budget.__dict__ | {"leak_mol_per_s": 0.0})).sums(flow) if leak else sums  # a leak that blows outward only
+    outward = (
+        Budget(**(budget.__dict__ | {"leak_mol_per_s": 0.0})).sums(flow) if leak else sums
+    )  # a leak that blows outward only
     limits = inputs["target_oxygen"], inputs["target_water"]
     figures = FIGURES.fill(
         oxygen=_remaining(sums[0], outward[0], rows[3][1], leak),
@@ -363,7 +399,8 @@ def _chamber(inputs, vent, diffusivity, calculated) -> Answer:
         flow_for_target=_flow_for(budget, limits),
         leak_flow=None if leak is None else leak * _norm_volume(),
         diffusivity=diffusivity, settling_time=_settling(inputs, flow),
-        shares=[{"source": name, "oxygen": o, "water": w, "share_of_limit": _share(o, w, limits)} for name, o, w in rows],
+        shares=[{"source": name, "oxygen": _cell(o), "water": _cell(w), "share_of_limit": _share(o, w, limits)}
+                for name, o, w in rows],
         **_back(vent, vent.velocity(flow + (leak or 0.0) + walls), diffusivity),
     )  # fmt: skip
     return Answer(
@@ -394,7 +431,8 @@ def _refuse_budget(inputs, flow, leak) -> None:
         if inputs[name] is not None and inputs[name] <= inputs[own]:
             raise Refused(
                 "target_below_gas", "the limit is below the gas itself",
-                f"You asked for {inputs.said(name)} {what}; the gas holds {inputs.said(own)} before it reaches the chamber.",
+                f"You asked for {inputs.said(name)} {what}; the gas holds {inputs.said(own)} before it reaches the "
+                f"chamber.",
                 "Use cleaner gas or a purifier (ATM-06), or raise the limit if the load allows.", field=name,
             )  # fmt: skip
 
@@ -409,7 +447,9 @@ def _remaining(value, outward, back, leak) -> Estimate:
     if not leak:
         return Estimate(value, value, None, "no leak is reckoned with")
     extra = back * (constant("residual.back_spread") - 1)
-    return Estimate(value, min(outward, value), value + extra, "which way the leak blows while the chamber stands above the room")
+    return Estimate(
+        value, min(outward, value), value + extra, "which way the leak blows while the chamber stands above the room"
+    )
 
 
 def _back(vent, velocity, diffusivity) -> dict:
@@ -435,6 +475,11 @@ def _settling(inputs, flow) -> float | None:
     return constant("residual.settle_changes") * inputs["gas_volume"] / (constant("residual.mixing") * actual)
 
 
+def _cell(share: float) -> float | str:
+    """A cell of the table of sources: what no analyser sees is said in words, since a 0 would be too much."""
+    return share if share >= NOTHING or share == 0 else "less than 0.001"
+
+
 def _share(oxygen, water_share, limits) -> float | None:
     found = [part / limit for part, limit in zip((oxygen, water_share), limits, strict=True) if limit is not None]
     return max(found, default=None)
@@ -456,7 +501,12 @@ def _verdict(sums, limits, leak) -> str:
 
 def _largest(rows, place) -> str:
     name = max(rows, key=lambda row: row[place])[0]
-    return {"gas": "from the gas itself", "leak": "from the leak", "walls and load": "from walls and load", "up the vent": "up the vent line"}[name]
+    return {
+        "gas": "from the gas itself",
+        "leak": "from the leak",
+        "walls and load": "from walls and load",
+        "up the vent": "up the vent line",
+    }[name]
 
 
 def _sentence(inputs, figures, rows, leak) -> str:
@@ -464,7 +514,8 @@ def _sentence(inputs, figures, rows, leak) -> str:
     if not leak:
         known = "without a figure for the leak" if leak is None else "with no leak reckoned with"
         return (
-            f"With {inputs.said('flow')} of {inputs['gas']} {oxygen.span} oxygen and {moisture.span} moisture remain, {known}: a lower "
+            f"With {inputs.said('flow')} of {inputs['gas']} {oxygen.span} oxygen and {moisture.span} moisture remain, "
+            f"{known}: a lower "
             "bound, no more."
         )
     text = (
@@ -488,21 +539,27 @@ def _against(inputs, name) -> str:
 def _notes(inputs, rows, sums, limits, leak, vent) -> tuple[str, ...]:
     notes = []
     if leak is None:
-        notes.append("No leak rate is given, so the air that comes in is unknown: do a rise test (VAC-04) before you trust this.")
+        notes.append(
+            "No leak rate is given, so the air that comes in is unknown: do a rise test (VAC-04) before you trust this."
+        )
     elif leak == 0:
         notes.append("A leak of 0 was typed. No chamber has none; the figures are lower bounds.")
     else:
         notes.append(
-            "The leak was measured against vacuum, with the whole pressure of the room behind it. Above the room a pinhole blows "
+            "The leak was measured against vacuum, with the whole pressure of the room behind it. Above the room a "
+            "pinhole blows "
             "outward, while seals and pores still let air diffuse in: the truth lies between the two ends of the range."
         )
     if not inputs["water_release_rate"]:
-        notes.append("No water from walls and load is reckoned with; in a fibre-lined chamber it is often the largest part.")
+        notes.append(
+            "No water from walls and load is reckoned with; in a fibre-lined chamber it is often the largest part."
+        )
     if rows[3][1] < NOTHING and inputs["flow"]:
         notes.append("Nothing measurable diffuses up this vent at this flow.")
     if inputs["vent_bore"] > constant("residual.wide_vent"):
         notes.append(
-            "In an upright vent this wide, gas of another density than air streams past itself and carries air in faster than "
+            "In an upright vent this wide, gas of another density than air streams past itself and carries air in "
+            "faster than "
             "diffusion: a check valve, a bubbler or a vent that points down stops it."
         )
     if sums[0] > constant("residual.not_purged"):
@@ -514,7 +571,8 @@ def _cautions(inputs, sums, limits, rows) -> tuple[Caution, ...]:
     found = []
     if sums[0] > constant("residual.not_purged"):
         found.append(Caution(
-            "WARNING", "Air over a hot load", "With more than 1 % oxygen hot powder, carbon, oil or metal can burn in the chamber.",
+            "WARNING", "Air over a hot load",
+            "With more than 1 % oxygen hot powder, carbon, oil or metal can burn in the chamber.",
             "Do not heat. Find what lets the air in, and purge first (ATM-02)."))  # fmt: skip
     elif any(limit is not None and x > limit for x, limit in zip(sums, limits, strict=True)):
         found.append(Caution(
@@ -522,7 +580,8 @@ def _cautions(inputs, sums, limits, rows) -> tuple[Caution, ...]:
             f"Deal with the largest part first: {_advice(rows, sums, limits)}."))  # fmt: skip
     if rows[3][1] > NOTHING and rows[3][1] > 0.1 * sums[0]:
         found.append(Caution(
-            "NOTICE", "Flow too small for this vent", "Air creeps up the vent against the gas and reaches graphite, molybdenum or tungsten hot.",
+            "NOTICE", "Flow too small for this vent",
+            "Air creeps up the vent against the gas and reaches graphite, molybdenum or tungsten hot.",
             "Raise the flow, or fit a narrower or longer vent, a check valve or a bubbler."))  # fmt: skip
     return tuple(found)
 
@@ -546,7 +605,9 @@ def _pictures(inputs, rows, limits) -> tuple[Bars, ...]:
 
 
 def _bars(rows, place, what, limit) -> Bars:
-    parts = sorted(((name, row_value * 1e6) for name, row_value in ((row[0], row[place]) for row in rows)), key=lambda p: -p[1])
+    parts = sorted(
+        ((name, row_value * 1e6) for name, row_value in ((row[0], row[place]) for row in rows)), key=lambda p: -p[1]
+    )
     total = sum(value for _, value in parts)
     shown = [(name, value) for name, value in parts if value > total * 1e-4]
     (first, most), *others = shown
@@ -555,10 +616,12 @@ def _bars(rows, place, what, limit) -> Bars:
     sentence = f"{subject} more {what} than {'all the rest together' if most > total / 2 else 'any other source'}"
     if not others:
         sentence = f"{subject} all the {what}"
+    listed = ", ".join(f"{name} {wording.number(ppm)}" for name, ppm in shown)
+    against = f", limit {wording.number(limit * 1e6)} ppm" if limit else ""
     return Bars(
         sentence=sentence,
-        description=f"{what.capitalize()} in ppm by source, at most: " + ", ".join(f"{n} {wording.number(v, 3)}" for n, v in shown)
-        + f"; together {wording.number(total, 3)} ppm" + (f", limit {wording.number(limit * 1e6, 3)} ppm." if limit else "."),
+        description=f"{what.capitalize()} in ppm by source, at most: {listed}; together {wording.number(total)} ppm"
+        f"{against}.",
         unit="ppm",
         bars=tuple(Bar(name, value) for name, value in shown),
         limit=Limit("your limit", limit * 1e6) if limit else None,
@@ -577,12 +640,15 @@ def _working(inputs, budget, flow, rows, sums) -> tuple[Work, ...]:
     return (
         Work("Leak and release as amounts", "n = q / (R T)",
              f"q = {inputs['leak_rate'] or 0:.4g} and {inputs['water_release_rate']:.4g} Pa·m³/s",
-             f"leak {leak:.4g} mol/s of air, walls {budget.walls_mol_per_s:.4g} mol/s of water", ("general.gas_constant",)),
+             f"leak {leak:.4g} mol/s of air, walls {budget.walls_mol_per_s:.4g} mol/s of water",
+             ("general.gas_constant",)),
         Work("Water in the air of the room", "x = φ e_w(T) / p",
-             f"φ = {inputs['room_humidity']:.3g}, T = {inputs['room_temperature']:.5g} K, p = {inputs.ambient_pa:.6g} Pa",
+             f"φ = {inputs['room_humidity']:.3g}, T = {inputs['room_temperature']:.5g} K, p = {inputs.ambient_pa:.6g} "
+             f"Pa",
              f"x = {budget.room_water * 100:.3g} %", source="murphy-koop-2005"),
         Work("Budget of oxygen", "x = (n x_gas + n_leak x_air) / (n + n_leak + n_walls) + x_vent",
-             f"n = {flow:.5g} mol/s, x_gas = {budget.gas_oxygen:.3g}", f"x = {sums[0] * 1e6:.4g} ppm", ("general.oxygen_in_air",)),
+             f"n = {flow:.5g} mol/s, x_gas = {budget.gas_oxygen:.3g}", f"x = {sums[0] * 1e6:.4g} ppm",
+             ("general.oxygen_in_air",)),
         Work("Budget of moisture", "x = (n x_gas + n_leak x_room + n_walls) / (n + n_leak + n_walls) + x_vent",
              f"x_gas = {budget.gas_water:.3g}", f"x = {sums[1] * 1e6:.4g} ppm"),
         _vent_work(budget.vent, budget.vent.velocity(flow + leak + budget.walls_mol_per_s), budget.oxygen_diffusivity),
@@ -593,9 +659,11 @@ def _vent_work(vent, velocity, diffusivity) -> Work:
     peclet = velocity * vent.bore_m / 2 / diffusivity
     return Work(
         "Up the vent", "x = x_air exp(−μ L/r), Pe = v r / D",
-        f"v = {velocity:.4g} m/s, r = {vent.bore_m * 500:.4g} mm, L = {vent.length_m:.4g} m, D = {diffusivity:.4g} m²/s, Pe = {peclet:.4g}, "
+        f"v = {velocity:.4g} m/s, r = {vent.bore_m * 500:.4g} mm, L = {vent.length_m:.4g} m, D = {diffusivity:.4g} "
+        f"m²/s, Pe = {peclet:.4g}, "
         f"μ = {upstream_decay(peclet):.4g}",
-        f"μ L/r = {-vent.fading(velocity, diffusivity):.4g}", ("general.oxygen_in_air", "residual.mode_slope"), "residual-eigenvalue",
+        f"μ L/r = {-vent.fading(velocity, diffusivity):.4g}", ("general.oxygen_in_air", "residual.mode_slope"),
+        "residual-eigenvalue",
     )  # fmt: skip
 
 
@@ -613,7 +681,8 @@ def _vent_only(inputs, vent, diffusivity) -> Answer:
         found = f"about {back.text} oxygen diffuses in ({back.span})"
     peclet = velocity * vent.bore_m / 2 / diffusivity
     return Answer(
-        sentence=f"Up a vent of {inputs.said('vent_bore')} bore and {inputs.said('vent_length')} length, against {against} of "
+        sentence=f"Up a vent of {inputs.said('vent_bore')} bore and {inputs.said('vent_length')} length, against "
+        f"{against} of "
         f"{inputs['gas']}, {found}.",
         figures=figures,
         leaves_out=(
@@ -631,11 +700,15 @@ def _vent_notes(inputs, peclet) -> tuple[str, ...]:
     notes = []
     if inputs["vent_bore"] > constant("residual.wide_vent"):
         notes.append(
-            "In an upright vent this wide, gas of another density than air streams past itself and carries air in faster than "
+            "In an upright vent this wide, gas of another density than air streams past itself and carries air in "
+            "faster than "
             "diffusion: a check valve, a bubbler or a vent that points down stops it."
         )
     if peclet > 1:
-        notes.append("The usual formula with the mean velocity is hopeful here: the gas at the wall of the tube is slower, and air creeps in along it.")
+        notes.append(
+            "The usual formula with the mean velocity is hopeful here: the gas at the wall of the tube is slower, and "
+            "air creeps in along it."
+        )
     return tuple(notes)
 
 
@@ -643,7 +716,8 @@ def _vent_cautions(back) -> tuple[Caution, ...]:
     if back < 1e-6:  # one ppm: where it begins to matter beside a clean gas; ours
         return ()
     return (
-        Caution("NOTICE", "Flow too small for this vent", "Air creeps up the vent against the gas and reaches graphite, molybdenum or tungsten hot.",
+        Caution("NOTICE", "Flow too small for this vent",
+                "Air creeps up the vent against the gas and reaches graphite, molybdenum or tungsten hot.",
                 "Raise the flow, or fit a narrower or longer vent, a check valve or a bubbler."),
     )  # fmt: skip
 
@@ -664,6 +738,7 @@ def _vent_picture(inputs, vent, diffusivity, velocity) -> tuple[Bars, ...]:
             unit="ppm",
             bars=tuple(Bar(label, 10.0**power) for label, power in shown),
             log=True,
-            table=Table("Oxygen that diffuses up the vent", ("Flow", "Oxygen, ppm"), [[label, _small(10.0 ** max(p, -300))] for label, p in rows]),
+            table=Table("Oxygen that diffuses up the vent", ("Flow", "Oxygen, ppm"),
+                        [[label, _small(10.0 ** max(power, -300))] for label, power in rows]),
         ),
     )  # fmt: skip

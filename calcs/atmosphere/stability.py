@@ -11,6 +11,7 @@ from calcs.core import Refused
 from calcs.data import constant, rows
 
 LN10 = log(10)
+SMALLEST = 1e-300  # bar; less is nothing, and has no logarithm
 STEPS = 60  # halvings of the logarithm of a pressure: to better than 1e-13
 
 
@@ -59,7 +60,8 @@ def oxides() -> dict[str, Oxide]:
     """Return every oxide of the tables by its name."""
     return {
         row["oxide"]: Oxide(
-            row["oxide"], row["metal"], float(row["metal_atoms"]), float(row["oxygen_atoms"]), float(row["molar_volume"]) * 1e-6,
+            row["oxide"], row["metal"], float(row["metal_atoms"]), float(row["oxygen_atoms"]),
+            float(row["molar_volume"]) * 1e-6,
             _segments("oxides", "oxide", row["oxide"]),
         )
         for row in rows("atmosphere/oxide_formulas.csv")
@@ -69,7 +71,10 @@ def oxides() -> dict[str, Oxide]:
 @cache
 def metals() -> dict[str, tuple[float, float]]:
     """Return (uncertainty in J for each mole of O2, band in decades) of each metal, graphite among them."""
-    return {row["metal"]: (float(row["uncertainty"]) * 1e3, float(row["band"])) for row in rows("atmosphere/oxide_metals.csv")}
+    return {
+        row["metal"]: (float(row["uncertainty"]) * 1e3, float(row["band"]))
+        for row in rows("atmosphere/oxide_metals.csv")
+    }
 
 
 @cache
@@ -77,7 +82,8 @@ def nitrides() -> dict[str, tuple[str, float, tuple[Segment, ...]]]:
     """Return (metal, metal atoms for each N2, segments) of each nitride of the table by its name."""
     names = {row["nitride"]: row for row in rows("atmosphere/nitrides.csv")}
     return {
-        name: (row["metal"], float(row["metal_per_nitrogen"]), _segments("nitrides", "nitride", name)) for name, row in names.items()
+        name: (row["metal"], float(row["metal_per_nitrogen"]), _segments("nitrides", "nitride", name))
+        for name, row in names.items()
     }
 
 
@@ -146,7 +152,8 @@ def _no_data(what: str, low: float, high: float) -> Refused:
     zero = constant("general.zero_celsius")
     return Refused(
         "no_data", "no data at this temperature",
-        f"The data for {what} run from {low - zero:.0f} °C to {high - zero:.0f} °C, and nothing is drawn out beyond their ends.",
+        f"The data for {what} run from {low - zero:.0f} °C to {high - zero:.0f} °C, and nothing is drawn out beyond "
+        f"their ends.",
         "Stay inside them, or ask somebody with tables for the phase that is stable there.", field="load_temperature",
     )  # fmt: skip
 
@@ -219,7 +226,7 @@ def carbon_log10_po2(oxygen_bar: float, temperature_k: float, activity: float = 
     # K1 sqrt(pO2) = pCO, K2 pO2 = pCO2; logarithms, because the constants span 100 decades
     one = -in_decades(gas_energy("carbon monoxide", temperature_k), temperature_k) / 2 + log(activity) / LN10
     two = -in_decades(gas_energy("carbon dioxide from carbon", temperature_k), temperature_k) + log(activity) / LN10
-    ratio = 8 * oxygen_bar * 10 ** (two - 2 * one)  # sqrt(pO2) = K1/(4 K2) (sqrt(1 + 8 K2 O / K1²) - 1)
+    ratio = 8 * max(oxygen_bar, SMALLEST) * 10 ** (two - 2 * one)  # sqrt(pO2) = K1/(4 K2) (sqrt(1 + 8 K2 O / K1²) - 1)
     root = ratio / (sqrt(1 + ratio) + 1)  # the same as sqrt(1 + ratio) - 1, with all its digits
     half = one - two + log(root / 4) / LN10
     return 2 * half, "carbon monoxide" if one + half > two + 2 * half else "carbon dioxide"
@@ -300,7 +307,7 @@ def allowed_water_ratio(log10_po2: float, temperature_k: float) -> float:
 
 
 def first_nitride(metal: str, temperature_k: float, activity: float = 1.0) -> tuple[str, float] | None:
-    """Return the nitride that forms at the lowest nitrogen pressure, and log10 of that pressure in bar; None without data.
+    """Return the nitride that forms at the lowest nitrogen pressure and log10 of that, bar; None without data.
 
     Args:
         metal: a metal of the table.

@@ -11,8 +11,14 @@ POROSITY = Range("0.2", "0.8", because="A denser bed has sintered, a looser one 
 
 
 def bed_conductivity(
-    name: str, temperature_k: float, pressure_pa: float, solid_w_per_m_k: float, porosity: float, particle_m: float,
-    emissivity: float, contact: float,
+    name: str,
+    temperature_k: float,
+    pressure_pa: float,
+    solid_w_per_m_k: float,
+    porosity: float,
+    particle_m: float,
+    emissivity: float,
+    contact: float,
 ) -> float:
     """Return the conductivity of a bed of powder, W/(m K).
 
@@ -29,8 +35,7 @@ def bed_conductivity(
         contact: flattened contact area as a share, 0 to 0.01.
 
     Source:
-        Zehner, Bauer and Schlünder, through VDI Heat Atlas D6.3 (known, source not looked up); the closed form
-        was compared with the integral over the unit cell.
+        Zehner, Bauer and Schlünder, through VDI Heat Atlas D6.3 (known, source not looked up).
     """
     k_gas = conductivity(name, temperature_k)
     free = _free_length(name, temperature_k, max(pressure_pa, 1e-6), k_gas) / particle_m
@@ -72,7 +77,12 @@ def _unit_cell(gap: float, radiation: float, kappa: float, porosity: float) -> f
 
 
 def stack_conductivity(
-    name: str, temperature_k: float, pressure_pa: float, solid_w_per_m_k: float, gap_share: float, part_m: float,
+    name: str,
+    temperature_k: float,
+    pressure_pa: float,
+    solid_w_per_m_k: float,
+    gap_share: float,
+    part_m: float,
     emissivity: float,
 ) -> float:
     """Return the conductivity of a stack of thin parts across its layers, W/(m K), the gaps filled with gas.

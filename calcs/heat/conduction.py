@@ -180,12 +180,18 @@ def intervals_for(body: Body, biot: float) -> int:
     Source:
         ours, from comparison with a fine grid.
     """
-    return 1 if biot < 0.002 else 3 if biot < 0.05 else 6 if biot < 0.5 else 10
+    return 1 if biot < 0.002 else 3 if biot < 0.05 else 6 if biot < 0.5 else 10 if biot < 5 else 14
 
 
 def course(
-    body: Body, surface: Surface, corners: list[tuple[float, float]], start_k: float, band_k: float,
-    until_s: float = 0.0, accuracy_k: float = 0.3, intervals: int | None = None,
+    body: Body,
+    surface: Surface,
+    corners: list[tuple[float, float]],
+    start_k: float,
+    band_k: float,
+    until_s: float = 0.0,
+    accuracy_k: float = 0.3,
+    intervals: int | None = None,
 ) -> Course:
     """Return how a body follows a chamber.
 
@@ -281,7 +287,7 @@ class _Run:
         return _solve(self.grid, state, heats, dt, flux, -self.sigma4 * here**3 - coefficient)
 
     def _before(self, time: float) -> float:
-        """Temperature of the chamber just before a time: at a jump the earlier value."""
+        """Temperature of the chamber right before a time: at a jump the earlier value."""
         i = bisect_right(self.corners, (time * (1 - 1e-12), float("inf")))
         if 0 < i < len(self.corners):
             (t0, k0), (t1, k1) = self.corners[i - 1], self.corners[i]

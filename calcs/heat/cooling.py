@@ -1,9 +1,10 @@
 """Cooling: when a furnace may be opened, from its own cool-down, from its figures, or for one part in air."""
 
+import re
 from dataclasses import dataclass, replace
 from math import exp, inf, log, sqrt
 
-from calcs import wording
+from calcs import heat_in_gas, readings, solids, units, wording
 from calcs.core import (
     Answer,
     Caution,
@@ -18,54 +19,64 @@ from calcs.core import (
 )  # fmt: skip
 from calcs.data import constant
 from calcs.form import Field, Form, Problem, Problems
-from calcs.heat.log_rows import log_field, points
+from calcs.heat.lining import Chamber, Lining, Load, Model, fibre_curve, fibre_specific_heat
 from calcs.picture import Axis, Band, Curve, Limit, Mark, Plot, Table
 
 PAGE = "HT-05"
 
-FROM_LOG, IN_AIR = "from a log", "part in air"
-LOG, AIR = (FROM_LOG,), (IN_AIR,)
+FROM_LOG, FROM_FURNACE, IN_AIR = "from a log", "from the furnace", "part in air"
+LOG, FURNACE, AIR = (FROM_LOG,), (FROM_FURNACE,), (IN_AIR,)
+OPENED, LOADED = (FROM_LOG, FROM_FURNACE), (FROM_FURNACE, IN_AIR)
 OPENING, MEETS_AIR, TOUCHED = "the furnace may be opened", "the load may meet air", "the load may be touched"
 
 LEAST_ROWS = 15  # with fewer rows two time constants cannot be told apart; ours
 SETTLING_S = 5 * 60.0  # so long after the heater is off the chamber still evens out; common practice, no source
+MOST_ROWS = 1000  # rows that are looked at; a longer log is thinned evenly
 MOST_POINTS = 40  # rows that the fit works with; a longer log is thinned evenly
 RISE_K = 5.0  # a rise by more than this is not the noise of a sensor; common practice, no source
 IDLE_W = 1.0  # less than this is not heating; ours
 NEAR_ROOM_K = 2.0  # closer to the room than this no chamber comes in a useful time; ours
 FAR_LOGS, FAR_FALL = 1.5, 3.0  # extrapolated by more log lengths, or by a larger fall: close at best; ours
 
+GASES = ("air", "nitrogen", "argon", "helium", "hydrogen", heat_in_gas.VACUUM)
+FIRST_STEP_S, LONGEST_STEP_S, GROWTH, MOST_STEPS = 5.0, 900.0, 1.025, 1000  # steps of a natural cool-down
+
 HOT = Range("0 °C", "1900 °C", because="No furnace of this kind goes there.")
 ROOM = Range("5 °C", "45 °C", because="Nobody works in a room outside this.")
 SOME = Range("0", above=True)
 
-EXAMPLE_LOG = tuple(
-    {"time": f"{minutes} min", "temperature": f"{celsius} °C"}
-    for minutes, celsius in (
-        (5, 588), (10, 549), (15, 518), (20, 493), (30, 452), (40, 421), (50, 394), (60, 371), (75, 340), (90, 312),
-        (105, 287), (120, 264), (140, 237), (160, 212), (180, 191), (200, 172), (220, 154), (240, 139),
-    )
-)  # fmt: skip
+EXAMPLE_LOG = (
+    "5 min 588 °C · 10 min 549 °C · 15 min 518 °C · 20 min 493 °C · 30 min 452 °C · 40 min 421 °C · 50 min 394 °C · "
+    "60 min 371 °C · 75 min 340 °C · 90 min 312 °C · 105 min 287 °C · 120 min 264 °C · 140 min 237 °C · "
+    "160 min 212 °C · 180 min 191 °C · 200 min 172 °C · 220 min 154 °C · 240 min 139 °C"
+)
 
 FORM = Form(
     question="When may it be opened?",
-    modes=(FROM_LOG, IN_AIR),
+    modes=(FROM_LOG, FROM_FURNACE, IN_AIR),
     mode_label="What do you have?",
-    ask=("log", "opening_temperature", "air_limit", "start_temperature", "target_temperature", "load_mass",
+    ask=("log", "gas", "chamber_heat_capacity", "opening_temperature", "air_limit", "start_temperature",
+         "target_temperature", "load_mass",
          "load_specific_heat", "load_area", "load_emissivity", "convection_coefficient", "room_temperature"),
     fields=(
-        log_field(EXAMPLE_LOG, "5 min 588 °C", power=True, modes=LOG),
-        Field("start_temperature", "Temperature at the start", "temperature", "600 °C", modes=AIR, accepted=HOT,
-              hint="What the part has when it comes out."),
+        Field("log", "Log (table, or the text of a log file)", "log", EXAMPLE_LOG, modes=LOG,
+              hint="From heater off: 30 min 452 °C, or a file."),
+        Field("gas", "Gas", "choice", "argon", modes=FURNACE, choices=GASES,
+              hint="In chamber and lining while it cools."),
+        Field("chamber_heat_capacity", "Heat capacity of elements, hot face, furniture", "heat capacity", "5.4 kJ/K",
+              modes=FURNACE, accepted=Range("0 J/K", "1e9 J/K", above=True),
+              hint="About 0.5 kJ/K for each kg of shelf."),
+        Field("start_temperature", "Temperature at the start", "temperature", "600 °C", modes=LOADED, accepted=HOT,
+              hint="Of chamber and load when it begins."),
         Field("target_temperature", "Temperature wanted", "temperature", "60 °C", modes=AIR, accepted=HOT),
-        Field("load_mass", "Load mass, total", "mass", "2.0 kg", modes=AIR, hint="Parts and setter together.",
+        Field("load_mass", "Load mass, total", "mass", "2.0 kg", modes=LOADED, hint="Parts and setter together.",
               accepted=Range("0 kg", "500 kg", above=True)),
-        Field("load_specific_heat", "Specific heat of the load", "specific heat", "420 J/kg/K", modes=AIR,
+        Field("load_specific_heat", "Specific heat of the load", "specific heat", "420 J/kg/K", modes=LOADED,
               hint="Mean over the fall: copper 420, steel 600, alumina 1000.",
               accepted=Range("50 J/kg/K", "6000 J/kg/K", because="No solid has less or more.")),
-        Field("load_area", "Load surface", "area", "0.45 m2", modes=AIR, accepted=Range("0 m2", above=True),
+        Field("load_area", "Load surface", "area", "0.45 m2", modes=LOADED, accepted=Range("0 m2", above=True),
               hint="Only what sees the room."),
-        Field("load_emissivity", "Emissivity of the load", "number", "0.1", modes=AIR,
+        Field("load_emissivity", "Emissivity of the load", "number", "0.1", modes=LOADED,
               accepted=Range("0.01", "1", because="No surface has less or more."),
               hint="Bright metal 0.1, oxidised metal or ceramic 0.8."),
         Field("convection_coefficient", "Convection at the load's surface", "heat-transfer coefficient",
@@ -73,12 +84,41 @@ FORM = Form(
               accepted=Range("0 W/m2/K", "2000 W/m2/K", above=True, because="No air cools faster.")),
         Field("room_temperature", "Room temperature", "temperature", "20 °C", accepted=ROOM,
               hint="5 K wrong moves the end by 5 %."),
-        Field("opening_temperature", "Opening temperature of the furnace", "temperature", "60 °C", modes=LOG,
+        Field("opening_temperature", "Opening temperature of the furnace", "temperature", "60 °C", modes=OPENED,
               optional=True, accepted=HOT, hint="From the furnace's manual."),
-        Field("air_limit", "Temperature at which the load may meet air", "temperature", "60 °C", modes=LOG,
+        Field("air_limit", "Temperature at which the load may meet air", "temperature", "60 °C", modes=OPENED,
               optional=True, accepted=HOT, hint="Bright copper 60 °C, bright steel 150 °C."),
-        Field("touch_limit", "Temperature that may be touched", "temperature", "55 °C", modes=LOG, default="55 °C",
+        Field("touch_limit", "Temperature that may be touched", "temperature", "55 °C", modes=OPENED, default="55 °C",
               accepted=HOT, hint="55 °C for bare metal touched briefly."),
+        Field("inner_area", "Hot face area", "area", "0.50 m2", modes=FURNACE,
+              accepted=Range("0 m2", "1000 m2", above=True)),
+        Field("outer_area", "Shell area", "area", "1.44 m2", modes=FURNACE,
+              accepted=Range("0 m2", "1000 m2", above=True)),
+        Field("insulation_thickness", "Insulation thickness", "length", "100 mm", modes=FURNACE,
+              accepted=Range("1 mm", "1 m", because="No lining of this kind is thinner or thicker.")),
+        Field("insulation_density", "Insulation density", "density", "190 kg/m3", modes=FURNACE,
+              accepted=Range("20 kg/m3", "3000 kg/m3", because="From loose fibre to dense brick.")),
+        Field("insulation_specific_heat", "Insulation specific heat", "specific heat", "1000 J/kg/K", modes=FURNACE,
+              optional=True, accepted=Range("50 J/kg/K", "6000 J/kg/K"),
+              hint="Empty: 900 to 1100 J/kg/K by temperature."),
+        Field("insulation_conductivity", "Insulation conductivity (rows: temperature, conductivity)", "table",
+              ({"temperature": "20 °C", "conductivity": "0.04 W/m/K"},
+               {"temperature": "1000 °C", "conductivity": "0.26 W/m/K"}),
+              modes=FURNACE, optional=True, rows_allowed=(1, 40), hint="Empty: fibre by density, gas and pressure.",
+              row=r"(?P<temperature>[-+0-9.]{1,12} *[°a-zA-Z]{1,4})[, ]+(?P<conductivity>[0-9.]{1,12} *[mW/K·]{3,8})",
+              columns=(Field("temperature", "Temperature", "temperature", "20 °C",
+                             accepted=Range("-273 °C", "3500 °C")),
+                       Field("conductivity", "Conductivity", "thermal conductivity", "0.04 W/m/K",
+                             accepted=Range("1e-4 W/m/K", "100 W/m/K")))),
+        Field("inner_coefficient", "Heat transfer from elements to hot face", "heat-transfer coefficient", "150 W/m2/K",
+              modes=FURNACE, default="150 W/m2/K", accepted=Range("1 W/m2/K", "10000 W/m2/K")),
+        Field("outer_coefficient", "Heat transfer from shell to room", "heat-transfer coefficient", "11 W/m2/K",
+              modes=FURNACE, default="11 W/m2/K", accepted=Range("0.1 W/m2/K", "1000 W/m2/K")),
+        Field("parallel_loss", "Loss beside the insulation (door, lead-ins)", "thermal conductance", "0.8 W/K",
+              modes=FURNACE, default="0.15 W/K", accepted=Range("0 W/K", "1000 W/K")),
+        Field("chamber_pressure", "Chamber pressure", "absolute pressure", "1005 mbar", default="101.325 kPa",
+              modes=FURNACE, accepted=Range("0 Pa", "2 bar", above=True,
+                                            because="This furnace class is not built for more.")),
     ),
 )  # fmt: skip
 
@@ -86,15 +126,15 @@ FIGURES = Figures(
     Shown("time", "Time to opening, on the log's clock, with the margin for extrapolation", "time", "h, min",
           "up, range"),
     Shown("time_fit", "The same, bare fit (early)", "time", "h, min", "up", 3, LOG),
-    Shown("governing_limit", "Which limit comes last", "choice", modes=LOG),
+    Shown("governing_limit", "Which limit comes last", "choice", modes=OPENED),
     Shown("fast_time_constant", "Fast time constant", "time", "min", "near", 3, LOG),
     Shown("slow_time_constant", "Slow time constant", "time", "h, min", "up", 3, LOG),
     Shown("fit_error", "Error of the fit, rms", "temperature difference", "K", "up", 2, LOG),
-    Shown("limit_times", "Time to each limit", "table", modes=LOG, columns=(
+    Shown("limit_times", "Time to each limit", "table", modes=OPENED, columns=(
         Column("limit", "From when"),
         Column("temperature", "Temperature", "temperature", "°C", 3),
-        Column("early", "Bare fit", "time", "h", 3, "up"),
-        Column("time", "With the margin", "time", "h", 3, "up"),
+        Column("early", "Earliest", "time", "h", 3, "up"),
+        Column("time", "Likely", "time", "h", 3, "up"),
         Column("late", "Not before", "time", "h", 3, "up"),
     )),
     Shown("curve", "Temperature against time", "table", columns=(
@@ -296,7 +336,18 @@ class Moment:
     measured: bool = False
 
 
-def moment(found: Fit, log_points: list[tuple[float, float]], limit_k: float) -> Moment:
+def _refuse_room(limit_k: float, room_k: float, field: str) -> None:
+    if limit_k < room_k + NEAR_ROOM_K:
+        raise Refused(
+            "never_reached", "that limit is never reached",
+            f"{_celsius(limit_k)} is not {wording.plain_number(NEAR_ROOM_K)} K above the room.",
+            "Raise the limit, or check the room temperature.", field=field,
+        )  # fmt: skip
+
+
+def moment(
+    found: Fit, log_points: list[tuple[float, float]], limit_k: float, field: str = "opening_temperature"
+) -> Moment:
     """Return when a cool-down reaches a temperature.
 
     Inside the log the rows themselves answer. Beyond it the fit runs on from the last row, and is early, since an
@@ -307,6 +358,7 @@ def moment(found: Fit, log_points: list[tuple[float, float]], limit_k: float) ->
         found: the fit.
         log_points: the log, (time s, temperature K).
         limit_k: the limit, K, above the room by 2 K or more.
+        field: the field that a refusal points to.
 
     Raises:
         Refused: never_reached.
@@ -315,12 +367,7 @@ def moment(found: Fit, log_points: list[tuple[float, float]], limit_k: float) ->
         stretch and factor: fitted to a lining model of this project in six gases and two linings, 314 cases
         (thermal reference of this project); no case early with the factor.
     """
-    if limit_k < found.room_k + NEAR_ROOM_K:
-        raise Refused(
-            "never_reached", "that limit is never reached",
-            f"{_celsius(limit_k)} is not {wording.plain_number(NEAR_ROOM_K)} K above the room.",
-            "Raise the limit, or check the room temperature.", field="opening_temperature",
-        )  # fmt: skip
+    _refuse_room(limit_k, found.room_k, field)
     if limit_k >= found.last_k:
         return _within_log(log_points, limit_k)
     beyond = found.time(limit_k) - found.time(found.last_k)
@@ -343,6 +390,58 @@ def _within_log(log_points, limit_k: float) -> Moment:
     return Moment(*([log_points[-1][0]] * 3), True)
 
 
+# ---------------------------------------------------------------- physics: the furnace's own figures
+
+
+def natural_cooling(model: Model, start_k: float, end_k: float) -> list[tuple[float, float, float]]:
+    """Return how a soaked furnace with its heater off cools: (time s, chamber K, load K), the start first.
+
+    The steps grow with time. It ends when chamber and load are at or below `end_k`, or after 1000 steps, which is
+    some 200 h.
+
+    Args:
+        model: furnace, lining and load.
+        start_k: temperature that the whole furnace was held at, K.
+        end_k: temperature at which nothing more is wanted, K.
+
+    Source:
+        calcs.heat.lining, one-dimensional lining with implicit Euler steps.
+    """
+    state, time, step = model.soaked(start_k), 0.0, FIRST_STEP_S
+    found = [(0.0, start_k, start_k)]
+    for _ in range(MOST_STEPS):
+        state, _ = model.step(state, step, None, 0.0)
+        time += step
+        step = min(step * GROWTH, LONGEST_STEP_S)
+        load = state.chamber_k if state.load_k is None else state.load_k
+        found.append((time, state.chamber_k, load))
+        if max(state.chamber_k, load) <= end_k:
+            break
+    return found
+
+
+def time_at(curve: list[tuple[float, float]], limit_k: float, room_k: float) -> float:
+    """Return when a falling curve reaches a temperature, s; inf where it does not.
+
+    Args:
+        curve: (time s, temperature K), falling.
+        limit_k: temperature, K, above the room.
+        room_k: room temperature, K.
+
+    Source:
+        between two points the excess over the room falls as an exponential.
+    """
+    before = None
+    for t, y in curve:
+        if y <= limit_k:
+            if before is None or y >= before[1]:
+                return t
+            whole = log((before[1] - room_k) / max(y - room_k, 1e-9))
+            return before[0] + (t - before[0]) * min(1.0, log((before[1] - room_k) / (limit_k - room_k)) / whole)
+        before = (t, y)
+    return inf
+
+
 # ---------------------------------------------------------------- physics: one part in air
 
 
@@ -356,7 +455,8 @@ def time_in_air(
     (its logarithm above the room), by Simpson's rule.
 
     Args:
-        start_k, end_k: temperatures, K, both above the room.
+        start_k: temperature at the start, K, above the room.
+        end_k: temperature wanted, K, above the room.
         room_k: room temperature, K.
         heat_capacity_j_per_k: heat capacity of the part, J/K.
         area_m2: surface that sees the room, m².
@@ -365,7 +465,7 @@ def time_in_air(
         steps: even number of steps.
 
     Source:
-        balance of heat of a lumped body; Stefan-Boltzmann constant general or cooling file.
+        balance of heat of a lumped body; constant heat_in_gas.stefan_boltzmann.
     """
     sigma = _sigma()
 
@@ -382,7 +482,7 @@ def time_in_air(
 
 
 def _sigma() -> float:
-    return constant("cooling.stefan_boltzmann")
+    return constant("heat_in_gas.stefan_boltzmann")
 
 
 # ---------------------------------------------------------------- the answer
@@ -397,7 +497,7 @@ def answer(inputs) -> Answer:
     Source:
         the functions above.
     """
-    return _from_log(inputs) if inputs.mode == FROM_LOG else _in_air(inputs)
+    return {FROM_LOG: _from_log, FROM_FURNACE: _from_furnace, IN_AIR: _in_air}[inputs.mode](inputs)
 
 
 def _celsius(kelvin: float) -> str:
@@ -408,7 +508,7 @@ def _from_log(inputs) -> Answer:
     limits = _limits(inputs)
     log_points, notes = _usable(inputs)
     found = fit(log_points, inputs["room_temperature"])
-    moments = {name: moment(found, log_points, limit) for name, limit in limits.items()}
+    moments = {name: moment(found, log_points, limit, FIELD_OF[name]) for name, limit in limits.items()}
     last = max(moments, key=lambda name: moments[name].late_s)
     whole = moments[last]
     verdict, said = _verdict(inputs, found, limits, moments)
@@ -419,10 +519,7 @@ def _from_log(inputs) -> Answer:
         fast_time_constant=found.constants_s[0] if found.amplitudes_k[0] > 0 and found.amplitudes_k[1] > 0 else None,
         slow_time_constant=_slow(found),
         fit_error=found.error_k,
-        limit_times=[
-            {"limit": name, "temperature": limits[name], "early": m.early_s, "time": m.time_s, "late": m.late_s}
-            for name, m in sorted(moments.items(), key=lambda item: item[1].late_s)
-        ],
+        limit_times=_limit_rows(limits, moments),
         curve=_curve_rows(found, log_points, min(limits.values())),
     )
     return Answer(
@@ -440,6 +537,13 @@ def _from_log(inputs) -> Answer:
         working=_log_working(inputs, found, limits[last], whole),
         notes=(*notes, *_log_notes(found, moments)),
     )
+
+
+def _limit_rows(limits, moments) -> list[dict]:
+    return [
+        {"limit": name, "temperature": limits[name], "early": m.early_s, "time": m.time_s, "late": m.late_s}
+        for name, m in sorted(moments.items(), key=lambda item: item[1].late_s)
+    ]
 
 
 def _slow(found: Fit) -> float:
@@ -467,17 +571,22 @@ def _usable(inputs) -> tuple[list[tuple[float, float]], list[str]]:
     Raises:
         Refused: heater_on, too_few_rows, not_falling, room_above_reading.
     """
-    rows = inputs["log"]
-    every = points(rows)
-    heated = next((row for row in rows if row["power"] is not None and row["power"] > IDLE_W), None)
+    found = readings.thinned(readings.read("log", FORM.by_name["log"].label, inputs["log"]), MOST_ROWS)
+    start = _first_time(inputs["log"])
+    every = [(start + t, y) for t, y in zip(found.time_s, found.temperature_k, strict=True)]
+    if not every or not all(y in HOT for _, y in every):
+        raise Problems({"log": Problem("Log: its temperatures must be 0 °C to 1900 °C. Check the unit.")})
+    heated = next(((t, p) for (t, _), p in zip(every, found.power_w or (), strict=False) if p > IDLE_W), None)
     if heated:
         raise Refused(
             "heater_on", "the heater is still on in this log",
-            f"At {wording.duration(heated['time'])} the log has {wording.number(heated['power'], 3)} W.",
+            f"At {wording.duration(heated[0])} the log has {wording.with_unit(wording.number(heated[1], 3), 'W')}.",
             "Take the rows after the heater went off, with the time counted from then.", field="log",
         )  # fmt: skip
     kept = [(t, y) for t, y in every if t >= SETTLING_S * (1 - 1e-9)]
     notes = []
+    if found.left_out:
+        notes.append(f"{wording.count(found.left_out, 'row')} of the log left out: no reading, or time does not go on.")
     if left := len(every) - len(kept):
         notes.append(f"{wording.count(left, 'row')} before 5 min left out: the chamber still evens out.")
     if len(kept) < LEAST_ROWS:
@@ -500,6 +609,15 @@ def _usable(inputs) -> tuple[list[tuple[float, float]], list[str]]:
             "Check the room temperature and the sensor.", field="room_temperature",
         )  # fmt: skip
     return kept, notes
+
+
+def _first_time(given) -> float:
+    """Return the time of the first row as typed, s: the log's own clock; 0 for a file."""
+    first = given[0].get("time", "") if isinstance(given, list) and given else given
+    if isinstance(first, dict):
+        first = f"{first.get('text', '')} {first.get('unit') or ''}"
+    match = re.match(r"\s*([\d.]{1,12} *(?:s|min|h|d))\b", str(first))
+    return units.read("time", match[1]).si if match else 0.0
 
 
 def _not_falling(why: str) -> Refused:
@@ -624,7 +742,7 @@ def _log_working(inputs, found: Fit, limit: float, whole: Moment) -> tuple[Work,
     (a1, a2), (t1, t2) = found.amplitudes_k, found.constants_s
     steps = [
         Work("Two exponentials above the room", "T = T_room + A₁ exp(−t/τ₁) + A₂ exp(−t/τ₂)",
-             f"{len(inputs['log'])} rows, T_room = {_celsius(found.room_k)}",
+             f"last row {_celsius(found.last_k)}, T_room = {_celsius(found.room_k)}",
              f"A₁ = {a1:.4g} K, τ₁ = {t1 / 60:.4g} min, A₂ = {a2:.4g} K, τ₂ = {t2 / 60:.4g} min, rms "
              f"{found.error_k:.3g} K",
              source="cooling-lining-model"),
@@ -660,17 +778,138 @@ def _log_notes(found: Fit, moments) -> list[str]:
     return notes
 
 
+# ---- from the furnace's figures
+
+
+def _from_furnace(inputs) -> Answer:
+    limits = _limits(inputs)
+    room, start = inputs["room_temperature"], inputs["start_temperature"]
+    for name, limit in limits.items():
+        _refuse_room(limit, room, FIELD_OF[name])
+    if start <= room + NEAR_ROOM_K:
+        raise Problems({"start_temperature": Problem("Temperature at the start: it is not above the room.")})
+    run = natural_cooling(_model(inputs), start, min(limits.values()))
+    hottest = [(t, max(chamber, load)) for t, chamber, load in run]
+    curves = {OPENING: [(t, y) for t, y, _ in run], MEETS_AIR: hottest, TOUCHED: hottest}
+    likely = {name: time_at(curves[name], limit, room) for name, limit in limits.items()}
+    if max(likely.values()) == inf:
+        raise Refused(
+            "never_reached", "that limit is not reached in any useful time",
+            f"After {wording.duration(run[-1][0])} the hottest place is still at {_celsius(hottest[-1][1])}.",
+            "Check the figures of the furnace, or raise the limit.", field="opening_temperature",
+        )  # fmt: skip
+    spread = constant("cooling.model_spread")
+    moments = {name: Moment(t / (1 + spread), t, t * (1 + spread)) for name, t in likely.items()}
+    last = max(moments, key=lambda name: moments[name].late_s)
+    return _furnace_answer(inputs, run, limits, moments, last, _model_rows(curves[OPENING], limits, room, spread))
+
+
+def _furnace_answer(inputs, run, limits, moments, last, curve) -> Answer:
+    whole = moments[last]
+    time = Estimate(whole.time_s, whole.early_s, whole.late_s, cause="furnace figures without a log")
+    figures = FIGURES.fill(time=time, governing_limit=last, limit_times=_limit_rows(limits, moments), curve=curve)
+    figures["time"] = replace(figures["time"], shown=replace(figures["time"].shown, label="Time to opening"))
+    outside = limits[OPENING] > limits.get(MEETS_AIR, inf) * (1 + 1e-9)
+    said = "; the furnace may be opened before the load may meet air: the load decides" if outside else ""
+    return Answer(
+        sentence=f"{_between(time)} after the heater is off it reaches {_celsius(limits[last])}, the last of the "
+        f"limits ({last}); open by measured temperature, not by time{said}.",
+        verdict="outside" if outside else "close",
+        judged=True,
+        figures=figures,
+        leaves_out=(
+            "convection between chamber and load, draughts, and the gas that flows",
+            "a load that is still hot inside when its surface is cold",
+            "everything but temperature: pressure and the oxygen at the door decide as well",
+        ),
+        cautions=(*OPENING_CAUTIONS, *((HYDROGEN,) if inputs["gas"] == "hydrogen" else ())),
+        pictures=(_band_picture(
+            curve, "h", f"{_between(time)}: measure, do not wait by the clock",
+            f"Chamber temperature against time after the heater is off, from {inputs.said('start_temperature')}, as a "
+            "band.",
+            limits,
+        ),),
+        working=_furnace_working(inputs, limits[last], whole, run),
+        notes=(
+            "No log stands behind this, so the range is wide. Log one cool-down of this furnace and use it instead.",
+            "For a furnace that stood at temperature until nothing changed; after a short run it cools sooner.",
+        ),
+    )  # fmt: skip
+
+
+HYDROGEN = Caution(
+    "DANGER", "Hydrogen behind the door",
+    "Air that meets hydrogen in a warm chamber explodes.",
+    "Open nothing before inert gas has replaced the hydrogen and a gas detector has shown it, by the maker's "
+    "procedure.",
+)  # fmt: skip
+
+FIELD_OF = {OPENING: "opening_temperature", MEETS_AIR: "air_limit", TOUCHED: "touch_limit"}
+
+
+def _model(inputs) -> Model:
+    """Return furnace, lining and load; the heater is off."""
+    if inputs["outer_area"] <= inputs["inner_area"]:
+        said = f"Shell area: it must be larger than the hot face, {inputs.said('inner_area')}."
+        raise Problems({"outer_area": Problem(said)})
+    heat, start = fibre_specific_heat(), inputs["start_temperature"]
+    if inputs["insulation_specific_heat"] is not None:
+        heat = solids.typed_curve("insulation", "specific heat", [(start, inputs["insulation_specific_heat"])])
+    body = Lining(
+        inputs["inner_area"], inputs["outer_area"], inputs["insulation_thickness"], inputs["insulation_density"],
+        heat, _conductivity(inputs),
+    )  # fmt: skip
+    chamber = Chamber(
+        body, inputs["chamber_heat_capacity"], inputs["inner_coefficient"], inputs["outer_coefficient"],
+        inputs["parallel_loss"], 0.0, inputs["room_temperature"], 0.0,
+    )  # fmt: skip
+    capacity = inputs["load_mass"] * inputs["load_specific_heat"]
+    return Model(chamber, Load(capacity, inputs["load_area"], inputs["load_emissivity"], 0.0))
+
+
+def _conductivity(inputs) -> solids.Curve:
+    if typed := inputs["insulation_conductivity"]:
+        pairs = [(row["temperature"], row["conductivity"]) for row in typed]
+        return solids.typed_curve("insulation", "conductivity", pairs)
+    end = constant("lining.fibre_end")
+    if inputs["start_temperature"] > end:
+        said = f"Insulation conductivity is empty, and the fibre model ends at {_celsius(end)}. Type it."
+        raise Problems({"insulation_conductivity": Problem(said)})
+    vacuum = inputs["gas"] == heat_in_gas.VACUUM and "chamber_pressure" in inputs.defaulted
+    pressure = 0.0 if vacuum else inputs["chamber_pressure"]
+    return fibre_curve(inputs["gas"], pressure, inputs["insulation_density"])
+
+
+def _model_rows(curve, limits: dict, room: float, spread: float) -> list[dict]:
+    top, rows = curve[0][1], []
+    ratio = min((min(limits.values()) - room) / (top - room), 1.0)
+    for i in range(13):
+        limit = room + (top - room) * ratio ** (i / 12)
+        t = time_at(curve, limit * (1 + 1e-12), room)
+        rows.append({"temperature": limit, "early": t / (1 + spread), "late": t * (1 + spread)})
+    return rows
+
+
+def _furnace_working(inputs, limit, whole, run) -> tuple[Work, ...]:
+    zero, spread = constant("general.zero_celsius"), constant("cooling.model_spread")
+    shown = "; ".join(f"{t / 3600:.3g} h {y - zero:.4g} °C" for t, y, _ in run[:: max(1, len(run) // 8)])
+    return (
+        Work("Chamber, lining and load with the heater off",
+             "C dT/dt = −(heat into the lining, beside it and to the load), in steps",
+             f"{len(run) - 1} steps from a soaked furnace at {inputs.said('start_temperature')}", shown,
+             ("heat_in_gas.stefan_boltzmann",), "cooling-lining-model"),
+        Work("Range", "t / (1 + s) to t (1 + s)", f"s = {spread:g}, {_celsius(limit)} at {whole.time_s / 3600:.4g} h",
+             f"{whole.early_s / 3600:.4g} h to {whole.late_s / 3600:.4g} h", ("cooling.model_spread",),
+             "heat-common-practice"),
+    )  # fmt: skip
+
+
 # ---- one part in air
 
 
 def _in_air(inputs) -> Answer:
     start, end, room = inputs["start_temperature"], inputs["target_temperature"], inputs["room_temperature"]
-    if end < room + NEAR_ROOM_K:
-        raise Refused(
-            "never_reached", "that temperature is never reached",
-            f"{inputs.said('target_temperature')} is not {wording.plain_number(NEAR_ROOM_K)} K above the room.",
-            "Raise it, or check the room temperature.", field="target_temperature",
-        )  # fmt: skip
+    _refuse_room(end, room, "target_temperature")
     if start <= end:
         raise Problems(
             {"start_temperature": Problem("Temperature at the start: it is not above the temperature wanted.")}
@@ -724,7 +963,7 @@ def _in_air(inputs) -> Answer:
             Work("Heat given off by the surface", "q = A [h (T − T_room) + ε σ (T⁴ − T_room⁴)]",
                  f"A = {inputs['load_area']:.4g} m², h = {h:.4g} W/m²/K, ε = {emissivity:.3g}, C = {capacity:.5g} J/K",
                  f"at the start {loss:.4g} W",
-                 ("cooling.stefan_boltzmann",)),
+                 ("heat_in_gas.stefan_boltzmann",)),
             Work("Time", "t = C ∫ dT / q", "Simpson's rule, 200 steps",
                  f"{time.value / 60:.4g} min; with h × {spread:g} and ε + {either:g}: {ends_said}",
                  ("cooling.convection_spread", "cooling.emissivity_spread"), "heat-common-practice"),

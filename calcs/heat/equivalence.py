@@ -2,7 +2,7 @@
 
 from math import exp, inf, log, log10, sqrt
 
-from calcs import wording
+from calcs import readings, wording
 from calcs.core import (
     Answer,
     Caution,
@@ -16,7 +16,6 @@ from calcs.core import (
 )
 from calcs.data import constant
 from calcs.form import Field, Form, Problem, Problems
-from calcs.heat.log_rows import log_field, points
 from calcs.heat.segments import SOAK, Leg, legs, segments_field
 from calcs.picture import Axis, Curve, Mark, Plot, Table
 
@@ -30,6 +29,7 @@ FARTHEST_K = 300.0  # from the peak; farther off no single activation energy hol
 LONGEST_S, SHORTEST_S = 1e6 * 3600.0, 1e-3  # outside these a time has no meaning for a furnace; ours
 GAP_S = 600.0  # a longer pause in a log is said; common practice, no source
 LESS_K = 20.0  # how much colder the sentence looks, K
+MOST_ROWS = 2000  # rows of a log that are added up; a longer one is thinned evenly
 FLAT_K = 0.01  # two rows nearer than that are one temperature
 
 HOT = Range("0 °C", "3500 °C", because="No furnace of this kind goes there.")
@@ -54,10 +54,8 @@ FORM = Form(
              {"kind": "cool", "to": "60 °C", "rate": "2 K/min"}),
             modes=TIME, hint="Or a log below; clear the rows that you do not use.",
         ),
-        log_field(
-            ({"time": "0 min", "temperature": "20 °C"}, {"time": "60 min", "temperature": "318 °C"}), "60 min 318 °C",
-            modes=TIME, in_example=False,
-        ),
+        Field("log", "Log (table, or the text of a log file)", "log", "0 min 20 °C · 60 min 318 °C", modes=TIME,
+              in_example=False, hint="Instead of a programme: 60 min 318 °C, or a file."),
         Field("load_temperature", "Load temperature", "temperature", "600 °C", modes=ONE_STATE, accepted=HOT,
               hint="Of the load, not of the chamber."),
         Field("duration", "Duration", "time", "30 min", modes=ONE_STATE, accepted=TIMES),
@@ -83,7 +81,7 @@ FIGURES = Figures(
     Shown(
         "equivalent_duration", "Time that does the same at the other temperature", "time", "h, min", "up", 3, PARAMETERS
     ),
-    Shown("diffusivity", "Diffusivity", "diffusivity", "m2/s", "near, range", 3, (DIFFUSION,)),
+    Shown("solid_diffusivity", "Diffusivity", "diffusivity", "m2/s", "near, range", 3, (DIFFUSION,)),
     Shown(
         "diffusion_length", "Length, root of diffusivity times time", "length", "µm, mm", "near, range", 3, (DIFFUSION,)
     ),
@@ -148,7 +146,8 @@ def stretch_dose(start_k: float, end_k: float, duration_s: float, theta_k: float
     F(T) = T exp(-theta/T) - theta E1(theta/T) it is exp(theta/T_ref) (F(T2) - F(T1)) / slope.
 
     Args:
-        start_k, end_k: temperatures at its ends, K, above 0.
+        start_k: temperature where it begins, K, above 0.
+        end_k: temperature where it ends, K, above 0.
         duration_s: its time, s.
         theta_k: activation energy over the gas constant, K.
         reference_k: reference temperature, K.
@@ -192,7 +191,8 @@ def rate_ratio(activation_j_per_mol: float, from_k: float, to_k: float) -> float
 
     Args:
         activation_j_per_mol: activation energy, J/mol.
-        from_k, to_k: temperatures, K.
+        from_k: the temperature compared with, K.
+        to_k: the temperature asked about, K.
 
     Source:
         Arrhenius: exp(-Q/R (1/T2 - 1/T1)).
@@ -346,10 +346,13 @@ def _curve(inputs) -> tuple[list[tuple[float, float]], list[Leg] | None]:
         Problems: no start, no length, or a stretch that cools by nature.
     """
     if inputs["log"]:
-        found = points(inputs["log"])
+        found = readings.read("log", FORM.by_name["log"].label, inputs["log"])
         if len(found) < 2:
             raise Problems({"log": "Log: one row has no length. Two or more are needed."})
-        return found, None
+        if not all(y in HOT for y in found.temperature_k):
+            raise Problems({"log": "Log: its temperatures must be 0 °C to 3500 °C. Check the unit."})
+        thin = readings.thinned(found, MOST_ROWS)
+        return list(zip(thin.time_s, thin.temperature_k, strict=True)), None
     if inputs["start_temperature"] is None:
         raise Problems(
             {"start_temperature": "Temperature at the start is empty. A programme needs it. Example: 20 °C."}
@@ -435,10 +438,14 @@ def _dose_working(corners, energy, reference, total, soaked) -> tuple[Work, ...]
         Work("Equivalent time of a straight stretch from T₁ to T₂ at the slope b",
              "e^(θ/T_ref) (F(T₂) − F(T₁)) / b,  F(T) = T e^(−θ/T) − θ E₁(θ/T),  θ = Q/R",
              f"Q = {energy / 1000:.5g} kJ/mol, θ = {theta:.6g} K, T_ref = {reference:.2f} K",
-             f"stretches in min: {shown}; sum {total / 60:.6g} min", ("general.gas_constant", "equivalence.euler"), "arrhenius"),
-        *((Work("Of it from the soaks", "Σ t exp(−θ (1/T − 1/T_ref))", "", f"{soaked / 60:.5g} min"),) if soaked is not None else ()),
+             f"stretches in min: {shown}; sum {total / 60:.6g} min",
+             ("general.gas_constant", "equivalence.euler"), "arrhenius"),
+        *(() if soaked is None else (
+            Work("Of it from the soaks", "Σ t exp(−θ (1/T − 1/T_ref))", "", f"{soaked / 60:.5g} min"),
+        )),
         Work("Range", "load temperature and activation energy varied together",
-             f"± {constant('equivalence.temperature_error'):g} K, ± {constant('equivalence.energy_error') * 100:g} %", "see figures",
+             f"± {constant('equivalence.temperature_error'):g} K, ± {constant('equivalence.energy_error') * 100:g} %",
+             "the least and the most of six combinations",
              ("equivalence.temperature_error", "equivalence.energy_error"), "heat-common-practice"),
     )  # fmt: skip
 
@@ -457,10 +464,8 @@ def _dose_notes(inputs, corners, reference, peak, figures) -> tuple[str, ...]:
             f"The log pauses for more than 10 min {wording.count(gaps, 'time')}; a straight line is drawn across, as "
             "if it had been so."
         )
-    notes.append(
-        f"10 K more gives {figures['dose_per_10_k'].text} times the effect: a thermocouple of class 2 alone is good "
-        "for most of that."
-    )
+    factor = figures["dose_per_10_k"].text
+    notes.append(f"10 K more gives {factor} times the effect; the tolerance of a thermocouple is a good part of 10 K.")
     return tuple(notes)
 
 
@@ -485,7 +490,10 @@ def _parameter(inputs) -> Answer:
         parameter=parameter, equivalent_temperature=in_one_hour if tempering else None, equivalent_duration=other
     )
     name = "tempering parameter" if tempering else "creep parameter"
-    said = f"{inputs.said('duration')} at {inputs.said('load_temperature')} has the {name} {figures['parameter'].text} (C = {inputs.said('parameter_constant')})"
+    said = (
+        f"{inputs.said('duration')} at {inputs.said('load_temperature')} has the {name} {figures['parameter'].text} "
+        f"(C = {inputs.said('parameter_constant')})"
+    )
     if tempering:
         said += f"; one hour at {figures['equivalent_temperature'].text} does the same"
     if other is not None:
@@ -494,20 +502,33 @@ def _parameter(inputs) -> Answer:
         sentence=f"{said}.",
         figures=figures,
         leaves_out=(
-            "the time on the ramps, which counts too" if tempering else "the load and its changes: the parameter belongs to one stress",
-            "the constant C, which differs from alloy to alloy: 18 to 22 moves the time by a factor of two in 50 K",
+            "the time on the ramps, which counts too"
+            if tempering
+            else "the load and its changes: the parameter belongs to one stress",
+            "that the constant C differs from alloy to alloy: the farther the other temperature, the more it matters",
             "what else the other temperature changes: grain, surface, distortion",
         ),
         cautions=(_NOT_THE_SAME,) if tempering else (_CREEP_SCATTERS,),
         pictures=(_parameter_picture(parameter, temperature, c, duration, second, other),),
-        working=(
-            Work("Parameter", "P = T (C + log₁₀ t), T in K, t in h", f"T = {temperature:.2f} K, t = {duration / 3600:.6g} h, C = {c:g}",
-                 f"P = {parameter:.6g}", source="hollomon-jaffe" if tempering else "larson-miller"),
-            *((Work("Temperature for one hour", "T = P/C, since log₁₀ 1 = 0", "", f"T = {in_one_hour:.2f} K"),) if tempering else ()),
-            *((Work("Time at the other temperature", "t = 10^(P/T − C)", f"T = {second:.2f} K", f"t = {other / 3600:.6g} h"),)
-              if other is not None else ()),
-        ),
-    )  # fmt: skip
+        working=_parameter_working(parameter, temperature, c, duration, tempering, second, other),
+    )
+
+
+def _parameter_working(parameter, temperature, c, duration, tempering, second, other) -> tuple[Work, ...]:
+    steps = [
+        Work("Parameter", "P = T (C + log₁₀ t), T in K, t in h",
+             f"T = {temperature:.2f} K, t = {duration / 3600:.6g} h, C = {c:g}", f"P = {parameter:.6g}",
+             source="hollomon-jaffe" if tempering else "larson-miller"),
+    ]  # fmt: skip
+    if tempering:
+        steps.append(Work("Temperature for one hour", "T = P/C, since log₁₀ 1 = 0", "", f"T = {parameter / c:.2f} K"))
+    if other is not None:
+        steps.append(
+            Work(
+                "Time at the other temperature", "t = 10^(P/T − C)", f"T = {second:.2f} K", f"t = {other / 3600:.6g} h"
+            )
+        )
+    return tuple(steps)
 
 
 _CREEP_SCATTERS = Caution(
@@ -533,7 +554,11 @@ def _parameter_picture(parameter, temperature, c, duration, second, other) -> Pl
     sentence = "Every point of this line has the same parameter"
     if other is not None:
         marks.append(Mark("the other", second - zero, other / 3600, shape="ring"))
-        sentence = f"{_celsius(second)} for {wording.duration(other, 'up')} has the same parameter as {_celsius(temperature)} for {wording.duration(duration)}"
+        sentence = (
+            f"{_celsius(second)} for {wording.duration(other, 'up')} has the same parameter as {_celsius(temperature)} "
+            f"for {wording.duration(duration)}"
+        )
+    table_rows = line[::4] or [(temperature - zero, duration / 3600)]
     return Plot(
         sentence=sentence,
         description="Time in h on a log scale against temperature, along which the parameter stays the same.",
@@ -542,7 +567,7 @@ def _parameter_picture(parameter, temperature, c, duration, second, other) -> Pl
         curves=(Curve("equal parameter", line),) if len(line) > 1 else (),
         marks=tuple(marks),
         table=Table("Equal parameter", ("Temperature, °C", "Time, h"),
-                    [(wording.number(t, 4), wording.number(h, 3)) for t, h in line[::4] or [(temperature - zero, duration / 3600)]]),
+                    [(wording.number(t, 4), wording.number(h, 3)) for t, h in table_rows]),
     )  # fmt: skip
 
 
@@ -559,7 +584,7 @@ def _diffusion(inputs) -> Answer:
     length = sqrt(d * duration)
     cause = "editions of one table differ by that much"
     figures = FIGURES.fill(
-        diffusivity=Estimate(d, d / factor, d * factor, cause=cause),
+        solid_diffusivity=Estimate(d, d / factor, d * factor, cause=cause),
         diffusion_length=Estimate(length, length / sqrt(factor), length * sqrt(factor), cause=cause),
     )
     return Answer(
@@ -575,10 +600,14 @@ def _diffusion(inputs) -> Answer:
         cautions=(_NOT_THE_SAME,),
         pictures=(_length_picture(inputs, energy, temperature, duration),),
         working=(
-            Work("Diffusivity", "D = D₀ exp(−Q/(R T))", f"D₀ = {inputs['prefactor']:.4g} m²/s, Q = {energy / 1000:.5g} kJ/mol, T = {temperature:.2f} K",
+            Work("Diffusivity", "D = D₀ exp(−Q/(R T))",
+                 f"D₀ = {inputs['prefactor']:.4g} m²/s, Q = {energy / 1000:.5g} kJ/mol, T = {temperature:.2f} K",
                  f"D = {d:.4g} m²/s", ("general.gas_constant",), "callister"),
-            Work("Length", "x = √(D t)", f"t = {duration:.6g} s", f"x = {length * 1e6:.4g} µm; root-mean-square way √(2 D t) = {sqrt(2) * length * 1e6:.4g} µm; "
-                 f"half of a constant surface concentration at {constant('equivalence.half_depth') * length * 1e6:.4g} µm", ("equivalence.half_depth",), "callister"),
+            Work("Length", "x = √(D t)", f"t = {duration:.6g} s",
+                 f"x = {length * 1e6:.4g} µm; root-mean-square way √(2 D t) = {sqrt(2) * length * 1e6:.4g} µm; half of "
+                 "a "
+                 f"constant surface concentration at {constant('equivalence.half_depth') * length * 1e6:.4g} µm",
+                 ("equivalence.half_depth",), "callister"),
             Work("Range", "D / f to D × f", f"f = {factor:g}", "", ("equivalence.diffusivity_factor",), "callister"),
         ),
     )  # fmt: skip
@@ -594,6 +623,8 @@ def _length_picture(inputs, energy, temperature, duration) -> Plot:
         if micrometres > 1e-20:
             line.append((t - zero, micrometres))
     here = sqrt(diffusivity(inputs["prefactor"], energy, temperature) * duration) * 1e6
+    micrometres = wording.with_unit(wording.number(here, 2), "µm")
+    table_rows = [(wording.number(t, 4), wording.number(x, 3)) for t, x in line[::4]]
     return Plot(
         sentence=f"In {wording.duration(duration)} it goes {wording.with_unit(wording.number(here, 2), 'µm')} at "
         f"{_celsius(temperature)}",
@@ -602,5 +633,5 @@ def _length_picture(inputs, energy, temperature, duration) -> Plot:
         y=Axis("Diffusion length", "µm", log=True),
         curves=(Curve("√(D t)", line),) if len(line) > 1 else (),
         marks=(Mark("yours", temperature - zero, here),),
-        table=Table("Diffusion length", ("Temperature, °C", "Length, µm"), [(wording.number(t, 4), wording.number(x, 3)) for t, x in line[::4]] or [("–", "–")]),
+        table=Table("Diffusion length", ("Temperature, °C", "Length, µm"), table_rows or [("–", "–")]),
     )  # fmt: skip

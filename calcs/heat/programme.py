@@ -38,13 +38,9 @@ TOTAL_TIME, FEWER_STEPS = "total time", "fewer steps"
 TOTAL, FEWER = (TOTAL_TIME,), (FEWER_STEPS,)
 OFF, HOLD_BACK, GUARANTEED = "off", "hold-back", "guaranteed soak"
 EACH, PAIR = "ramp and soak each", "ramp-soak pair"
-CLOSE_TO_FURNACE = (
-    0.8  # share of the furnace's ramp from which it is close to the limit; common practice, no source
-)
+CLOSE_TO_FURNACE = 0.8  # share of the furnace's ramp from which it is close to the limit; common practice, no source
 CLOSE_TO_LOAD = 0.5  # the same for the load's ramp; common practice, no source
-BRIEF_S = (
-    30 * 60.0
-)  # so long above the continuous rating without a soak there passes; common practice, no source
+BRIEF_S = 30 * 60.0  # so long above the continuous rating without a soak there passes; common practice, no source
 
 ABOVE_ZERO = Range("0 K/min", above=True)
 
@@ -59,31 +55,38 @@ FORM = Form(
         Field("at_time", "Look at the time", "time", "100 min", modes=TOTAL, optional=True, accepted=Range("0 s"),
               hint="To see which temperature is wanted then."),
         Field("maximum_temperature", "Highest chamber temperature in this gas", "temperature", "1050 °C", modes=TOTAL,
-              optional=True, accepted=Range("0 °C", "3500 °C", above=True), hint="From the furnace's manual, for the gas of this run."),
+              optional=True, accepted=Range("0 °C", "3500 °C", above=True),
+              hint="From the furnace's manual, for the gas of this run."),
         Field("continuous_temperature", "Continuous rating", "temperature", "1000 °C", modes=TOTAL,
-              accepted=Range("0 °C", "3500 °C", above=True), hint="From the furnace's manual; often 200 K below the highest."),
+              accepted=Range("0 °C", "3500 °C", above=True),
+              hint="From the furnace's manual; often 200 K below the highest."),
         Field("furnace_ramp_limit", "Ramp that heaters and ceramic allow", "ramp rate", "10 K/min", modes=TOTAL,
               optional=True, accepted=ABOVE_ZERO, hint="From the furnace's manual."),
         Field("load_ramp_limit", "Ramp that the load survives", "ramp rate", "10 K/min", modes=TOTAL, optional=True,
               accepted=ABOVE_ZERO, hint="Leave it empty if the load does not mind."),
-        Field("waiting", "Waiting for the chamber", "choice", OFF, modes=TOTAL, default=OFF, choices=(OFF, HOLD_BACK, GUARANTEED),
+        Field("waiting", "Waiting for the chamber", "choice", OFF, modes=TOTAL, default=OFF,
+              choices=(OFF, HOLD_BACK, GUARANTEED),
               hint="What the controller does when the chamber lags: nothing, stop the clock, or start the soak late."),
-        Field("tolerance", "Temperature band, plus or minus", "temperature difference", "5 K", modes=TOTAL, default="5 K",
+        Field("tolerance", "Temperature band, plus or minus", "temperature difference", "5 K", modes=TOTAL,
+              default="5 K",
               accepted=Range("0.5 K", "50 K", because="Narrower than the noise, or wider than any soak bears."),
               hint="Within it the controller counts the chamber as arrived."),
         Field("points", "Curve (rows: time, temperature)", "table",
               ({"time": "0 min", "temperature": "20 °C"}, {"time": "25 min", "temperature": "140 °C"},
                {"time": "70 min", "temperature": "290 °C"}, {"time": "90 min", "temperature": "430 °C"},
                {"time": "116 min", "temperature": "600 °C"}, {"time": "146 min", "temperature": "600 °C"}),
-              modes=FEWER, rows_allowed=(3, 40), hint="The corners of the curve, time rising: 0 min 20 °C · 25 min 140 °C · …",
+              modes=FEWER, rows_allowed=(3, 40),
+              hint="The corners of the curve, time rising: 0 min 20 °C · 25 min 140 °C · …",
               row=r"(?P<time>[^°]{1,30}?(?:min|s|h|d|:\d\d))\s*[,:]?\s+(?P<temperature>.{1,30})",
               columns=(Field("time", "Time", "time", "25 min", accepted=Range("0 s", "10000 h")),
-                       Field("temperature", "Temperature", "temperature", "140 °C", accepted=Range("0 °C", "3500 °C")))),
+                       Field("temperature", "Temperature", "temperature", "140 °C",
+                             accepted=Range("0 °C", "3500 °C")))),
         Field("step_limit", "Steps that the controller takes", "number", "30", default="30", accepted=Range("1", "500"),
               hint="From the controller's manual."),
         Field("step_counting", "How steps are counted", "choice", EACH, default=EACH, choices=(EACH, PAIR),
               hint="Some controllers count a ramp and the soak after it as one step."),
-        Field("departure_limit", "Largest departure allowed", "temperature difference", "10 K", modes=FEWER, optional=True,
+        Field("departure_limit", "Largest departure allowed", "temperature difference", "10 K", modes=FEWER,
+              optional=True,
               accepted=Range("0 K", above=True), hint="How far the shorter programme may leave the curve."),
         Field("time_step", "Smallest time step of the controller", "time", "1 min", default="1 min",
               accepted=Range("0 s", "24 h", above=True), hint="From the controller's manual; often 1 min or 1 s."),
@@ -129,6 +132,9 @@ def end_of_soak(path: list[Leg]) -> float | None:
 
     Args:
         path: legs whose times are all known.
+
+    Source:
+        sum of the times.
     """
     last = max((i for i, leg in enumerate(path) if leg.kind == SOAK), default=None)
     return None if last is None else sum(leg.duration_s for leg in path[: last + 1])
@@ -141,6 +147,9 @@ def joined(path: list[Leg]) -> list[Leg]:
 
     Args:
         path: legs whose times are all known.
+
+    Source:
+        geometry of straight lines.
     """
     found: list[Leg] = []
     for leg in path:
@@ -148,9 +157,7 @@ def joined(path: list[Leg]) -> list[Leg]:
             continue
         if found and _same_slope(found[-1], leg):
             before = found[-1]
-            found[-1] = Leg(
-                before.kind, before.start_k, leg.end_k, before.duration_s + leg.duration_s, row=before.row
-            )
+            found[-1] = Leg(before.kind, before.start_k, leg.end_k, before.duration_s + leg.duration_s, row=before.row)
         else:
             found.append(leg)
     return found
@@ -169,6 +176,9 @@ def steps_of(path: list[Leg], counting: str) -> int:
     Args:
         path: the programme, joined.
         counting: EACH for one step per ramp and per soak, PAIR where a ramp takes its soak with it.
+
+    Source:
+        the two ways of counting: common practice, no source.
     """
     pairs = sum(b.change_k == 0 and a.change_k != 0 for a, b in zip(path, path[1:], strict=False))
     return len(path) - (pairs if counting == PAIR else 0)
@@ -180,6 +190,9 @@ def rounded(path: list[Leg], step_s: float) -> list[Leg]:
     Args:
         path: legs whose times are all known.
         step_s: smallest time step, s, above 0.
+
+    Source:
+        rounding to the nearest step.
     """
     return [
         Leg(
@@ -244,9 +257,7 @@ def fewer_steps(
 def _departures(points) -> list[list[float]]:
     """Return E[i][j], the largest departure of the straight line from i to j; inf where a soak's end would go."""
     n = len(points)
-    keep = {
-        i for i in range(1, n - 1) if (points[i][1] == points[i - 1][1]) != (points[i][1] == points[i + 1][1])
-    }
+    keep = {i for i in range(1, n - 1) if (points[i][1] == points[i - 1][1]) != (points[i][1] == points[i + 1][1])}
     found = [[0.0] * n for _ in range(n)]
     for i in range(n):
         t0, y0 = points[i]
@@ -296,16 +307,19 @@ class RampCheck:
 
 
 def check_temperature(path: list[Leg], maximum_k: float, continuous_k: float) -> RampCheck:
-    """Judge the highest temperature against maximum and continuous rating (K).
+    """Judge the highest temperature against maximum and continuous rating.
+
+    Args:
+        path: legs whose times are all known.
+        maximum_k: highest temperature of the furnace, K.
+        continuous_k: continuous rating, K.
 
     Source:
         the 30 min that pass above the continuous rating: common practice, no source.
     """
     peak = max(max(leg.start_k, leg.end_k) for leg in path)
     if peak > maximum_k:
-        return RampCheck(
-            "outside", f"{_celsius(peak)} is above the {_celsius(maximum_k)} that this furnace may reach"
-        )
+        return RampCheck("outside", f"{_celsius(peak)} is above the {_celsius(maximum_k)} that this furnace may reach")
     if peak <= continuous_k:
         return RampCheck("within", "the continuous rating is kept")
     soaks = any(leg.change_k == 0 and leg.start_k > continuous_k for leg in path)
@@ -322,11 +336,12 @@ def check_ramps(path: list[Leg], limit_k_per_s: float, whose: str, close_from: f
         limit_k_per_s: the limit, K/s, above 0.
         whose: for the sentence: "furnace" or "load".
         close_from: share of the limit from which it is close.
+
+    Source:
+        the limits are the furnace's and the load's own; the shares are common practice, no source.
     """
     if step := next((leg for leg in path if leg.is_step), None):
-        return RampCheck(
-            "outside", f"segment {step.row + 1} is a step: no rate keeps to the limit of the {whose}"
-        )
+        return RampCheck("outside", f"segment {step.row + 1} is a step: no rate keeps to the limit of the {whose}")
     steep = max(path, key=lambda leg: leg.rate_k_per_s or 0.0)
     rate = steep.rate_k_per_s or 0.0
     said = f"segment {steep.row + 1} goes at {_per_minute(rate)}; the {whose} allows {_per_minute(limit_k_per_s)}"
@@ -363,9 +378,7 @@ def _total(inputs) -> Answer:
     _refuse(inputs, path)
     total = sum(leg.duration_s for leg in path)
     if inputs["at_time"] is not None and inputs["at_time"] > total * (1 + 1e-9):
-        raise Problems(
-            {"at_time": f"Look at the time: the programme is over after {wording.duration(total)}."}
-        )
+        raise Problems({"at_time": f"Look at the time: the programme is over after {wording.duration(total)}."})
 
     short = joined(path)
     if not short:
@@ -427,12 +440,14 @@ def _refuse(inputs, path: list[Leg]) -> None:
     if peak > inputs["maximum_temperature"]:
         raise Refused(
             "above_maximum", "above the furnace's highest temperature",
-            f"The programme goes to {_celsius(peak)}; this furnace may reach {_celsius(inputs['maximum_temperature'])} in this gas.",
+            f"The programme goes to {_celsius(peak)}; this furnace may reach "
+            f"{_celsius(inputs['maximum_temperature'])} in this gas.",
             "Lower the temperature, or use a furnace built for it.", field="segments",
         )  # fmt: skip
     if leg := next((leg for leg in path if leg.duration_s is None), None):
         raise Problems({"segments": Problem(
-            f"Programme, row {leg.row + 1}: how long it cools by nature hangs on furnace and load. Type a rate or a time here; "
+            f"Programme, row {leg.row + 1}: how long it cools by nature hangs on furnace and load. Type a rate or "
+            f"a time here; "
             "a plan (RUN-01) works the natural cooling out.", cell=(leg.row, "rate"),
         )})  # fmt: skip
 
@@ -448,7 +463,11 @@ def _checks(inputs, path) -> list[RampCheck]:
 
 
 def risk_bands() -> list[tuple[str, float, float]]:
-    """Return the temperature bands of data/heat/risk_bands.csv: what may happen, from K, to K."""
+    """Return the temperature bands in which something may happen: what, from K, to K.
+
+    Source:
+        data/heat/risk_bands.csv; each line carries its own standing.
+    """
     zero = constant("general.zero_celsius")
     found = []
     for row in rows("heat/risk_bands.csv"):
@@ -503,13 +522,16 @@ def _cautions(path, inputs) -> tuple[Caution, ...]:
     if any(leg.change_k > 0 for leg in path):
         found.append(Caution(
             "WARNING", "Heat without a guard",
-            "A programme protects nothing: with a stuck switch or a slipped sensor the heaters run on and can start a fire.",
-            "Set the independent over-temperature limiter as the manual says, and stay with the first run of a new programme.",
+            "A programme protects nothing: with a stuck switch or a slipped sensor the heaters run on and can "
+            "start a fire.",
+            "Set the independent over-temperature limiter as the manual says, and stay with the first run of a new "
+            "programme.",
         ))  # fmt: skip
         found.append(Caution(
             "WARNING", "Pressure in a shut chamber",
             "Gas and water that are heated in a shut chamber raise the pressure, and can throw the door.",
-            "Prove that the outlet is free before the heater goes on; no heat on a closed, wet or organic-loaded chamber.",
+            "Prove that the outlet is free before the heater goes on; no heat on a closed, wet or organic-loaded "
+            "chamber.",
         ))  # fmt: skip
     if time_above(path, inputs["continuous_temperature"]):
         found.append(Caution(
@@ -518,7 +540,8 @@ def _cautions(path, inputs) -> tuple[Caution, ...]:
         ))  # fmt: skip
     if path[-1].end_k > constant("heat.ends_hot"):
         found.append(Caution(
-            "WARNING", "Ends hot", "The programme ends with a hot chamber, and some controllers leave the heater on at the last value.",
+            "WARNING", "Ends hot",
+            "The programme ends with a hot chamber, and some controllers leave the heater on at the last value.",
             "Find out what the controller does at the end, and plan the cooling with its gas before you start.",
         ))  # fmt: skip
     return tuple(found)
@@ -542,19 +565,13 @@ def _total_picture(path, inputs):
         if leg.duration_s:
             blocks.append(Block(leg.kind, time / 60, (time + leg.duration_s) / 60, short=leg.kind[0]))
         time += leg.duration_s
-    steepest = max(
-        (leg for leg in path if leg.change_k), key=lambda leg: leg.rate_k_per_s or inf, default=None
-    )
+    steepest = max((leg for leg in path if leg.change_k), key=lambda leg: leg.rate_k_per_s or inf, default=None)
     limits = [
         Limit("highest in this gas", inputs["maximum_temperature"] - zero),
         Limit("continuous", inputs["continuous_temperature"] - zero),
     ]
     looked = inputs["at_time"]
-    marks = (
-        [Mark("you look here", looked / 60, temperature_at(path, looked) - zero)]
-        if looked is not None
-        else []
-    )
+    marks = [Mark("you look here", looked / 60, temperature_at(path, looked) - zero)] if looked is not None else []
     said = "The programme is one long soak" if steepest is None else (
         f"Segment {steepest.row + 1}, from {_celsius(steepest.start_k)} to {_celsius(steepest.end_k)}, is the steepest"
     )  # fmt: skip
@@ -563,10 +580,12 @@ def _total_picture(path, inputs):
         description=f"Temperature wanted against time, {wording.duration(corners[-1][0] * 60)} in all, from "
         f"{_celsius(path[0].start_k)} to {_celsius(path[-1].end_k)}, under the furnace's two limits.",
         time=Axis("Time", "min"),
-        lanes=(Lane(Axis("Temperature", "°C"), curves=(Curve("wanted", corners),), limits=tuple(limits), marks=tuple(marks)),),
+        lanes=(Lane(Axis("Temperature", "°C"), curves=(Curve("wanted", corners),), limits=tuple(limits),
+                    marks=tuple(marks)),),
         rows=(Row("Segment", blocks),) if blocks else (),
         table=Table("Corners of the programme", ("Segment", "Start, min", "End, min", "From, °C", "To, °C"), [
-            (f"{n} {leg.kind}", *(wording.number(x, 4) for x in (corners[n - 1][0], corners[n][0], corners[n - 1][1], corners[n][1])))
+            (f"{n} {leg.kind}", *(wording.number(x, 4) for x in (corners[n - 1][0], corners[n][0], corners[n - 1][1],
+                                                                 corners[n][1])))
             for n, leg in enumerate(path, 1)
         ]),
     )  # fmt: skip
@@ -581,7 +600,8 @@ def _total_working(path, total, inputs) -> tuple[Work, ...]:
     ]
     above = time_above(path, inputs["continuous_temperature"])
     return (
-        Work("Time of each segment, and the sum", "t = |T_end − T_start| / r", "; ".join(lines), f"{total / 60:.6g} min"),
+        Work("Time of each segment, and the sum", "t = |T_end − T_start| / r", "; ".join(lines),
+             f"{total / 60:.6g} min"),
         Work("Time above the continuous rating", "share of a ramp above X: (T_end − X) / (T_end − T_start)",
              f"X = {_celsius(inputs['continuous_temperature'])}", f"{above / 60:.5g} min"),
     )  # fmt: skip
@@ -595,12 +615,14 @@ def _total_notes(inputs, path, short, total, checks) -> tuple[str, ...]:
     ]
     if inputs["waiting"] == HOLD_BACK:
         notes.append(
-            f"Hold-back stops the programme's clock while the chamber is more than {inputs.said('tolerance')} off: each lag adds to "
+            f"Hold-back stops the programme's clock while the chamber is more than {inputs.said('tolerance')} off: "
+            f"each lag adds to "
             "the total. How much hangs on the furnace (HT-02)."
         )
     if inputs["waiting"] == GUARANTEED:
         notes.append(
-            f"A guaranteed soak counts only while the chamber is within {inputs.said('tolerance')}: the soak starts late by the lag "
+            f"A guaranteed soak counts only while the chamber is within {inputs.said('tolerance')}: the soak "
+            f"starts late by the lag "
             "(HT-02). It proves the chamber, not the middle of the load (HT-03)."
         )
     if any(leg.kind == COOL or leg.change_k < 0 for leg in path):
@@ -617,11 +639,13 @@ def _total_notes(inputs, path, short, total, checks) -> tuple[str, ...]:
         )
         rate = f"; the longest ramp then goes at {_per_minute(changed.rate_k_per_s)}" if changed else ""
         notes.append(
-            f"With times in steps of {inputs.said('time_step')} it takes {wording.duration(after)} instead of {wording.duration(total)}{rate}."
+            f"With times in steps of {inputs.said('time_step')} it takes {wording.duration(after)} instead of "
+            f"{wording.duration(total)}{rate}."
         )
     if any(leg.is_step for leg in path):
         notes.append(
-            "A ramp in no time is a step: the heaters run at full power until the chamber arrives, and the load takes the shock."
+            "A ramp in no time is a step: the heaters run at full power until the chamber arrives, and the load "
+            "takes the shock."
         )
     return tuple(notes)
 
@@ -650,15 +674,14 @@ def _fewer(inputs) -> Answer:
         Leg(SOAK if a[1] == b[1] else RAMP, a[1], b[1], b[0] - a[0], row=n)
         for n, (a, b) in enumerate(zip(kept, kept[1:], strict=False))
     ]
-    figures = FIGURES.fill(
-        step_count=float(found.steps), steps=_step_rows(path), largest_departure=found.departure_k
-    )
+    figures = FIGURES.fill(step_count=float(found.steps), steps=_step_rows(path), largest_departure=found.departure_k)
     departure = figures["largest_departure"].text
     close = allowed is not None and found.departure_k > 0.8 * allowed
     before = len(points) - 1
     exact = "exactly" if found.departure_k < 1e-9 else f"to within {departure}"
     return Answer(
-        sentence=f"{wording.count(found.steps, 'step')} instead of {before} {'follow' if found.steps > 1 else 'follows'} the curve {exact}.",
+        sentence=f"{wording.count(found.steps, 'step')} instead of {before} "
+                 f"{'follow' if found.steps > 1 else 'follows'} the curve {exact}.",
         verdict="close" if close else "within",
         judged=allowed is not None,
         figures=figures,
@@ -684,7 +707,10 @@ def _too_many(points, most, counting, inputs) -> Refused:
     if best is None:
         why = f"The soaks of this curve alone need more than {wording.count(most, 'step')}."
     else:
-        why = f"With {wording.count(most, 'step')} it leaves the curve by {wording.with_unit(wording.number(best.departure_k, 3, 'up'), 'K')}."
+        why = (
+            f"With {wording.count(most, 'step')} it leaves the curve by "
+            f"{wording.with_unit(wording.number(best.departure_k, 3, 'up'), 'K')}."
+        )
     remedy = f"Allow {wording.count(least.steps, 'step')}, " if least else "Allow more steps, "
     return Refused(
         "too_many_steps",
@@ -700,7 +726,8 @@ def _fewer_picture(points, kept, found, departure) -> Plot:
     place = lambda p: (p[0] / 60, p[1] - zero)  # noqa: E731
     return Plot(
         sentence=f"With {wording.count(found.steps, 'step')} the programme stays within {departure} of the curve",
-        description=f"The curve given with {len(points)} corners and the shorter programme with {len(kept)}, temperature against time.",
+        description=f"The curve given with {len(points)} corners and the shorter programme with {len(kept)}, "
+                    f"temperature against time.",
         x=Axis("Time", "min"),
         y=Axis("Temperature", "°C"),
         curves=(Curve("given", [place(p) for p in points], dash="dotted"), Curve("shorter", [place(p) for p in kept])),
@@ -711,15 +738,12 @@ def _fewer_picture(points, kept, found, departure) -> Plot:
 
 def _fewer_notes(path, inputs) -> tuple[str, ...]:
     step = inputs["time_step"]
-    off = [
-        n
-        for n, leg in enumerate(path, 1)
-        if abs(leg.duration_s / step - ceil(leg.duration_s / step - 1e-9)) > 1e-6
-    ]
+    off = [n for n, leg in enumerate(path, 1) if abs(leg.duration_s / step - ceil(leg.duration_s / step - 1e-9)) > 1e-6]
     if not off:
         return ()
     real = rounded(path, step)
     after, before = sum(leg.duration_s for leg in real), sum(leg.duration_s for leg in path)
     return (
-        f"With times in steps of {inputs.said('time_step')} it takes {wording.duration(after)} instead of {wording.duration(before)}.",
+        f"With times in steps of {inputs.said('time_step')} it takes {wording.duration(after)} instead of "
+        f"{wording.duration(before)}.",
     )

@@ -9,6 +9,7 @@ from calcs.core import Range, Refused
 from calcs.form import Field, Problem, Problems
 
 RAMP, SOAK, COOL = "ramp", "soak", "cool"
+SHORTEST_S = 1e-3  # s; what is shorter is a step, and its rate must not run out of the machine's numbers
 LONGEST_S = 1000 * 3600.0  # one segment; longer is a slip of the unit, and no furnace runs so long
 
 RATE = Range(
@@ -16,6 +17,7 @@ RATE = Range(
     "60 K/min",
     because="Rates are positive: the direction comes from the temperatures. No chamber follows more.",
 )
+STEEPEST = RATE.ends[1]  # K/s
 TIME = Range("0 s", "1000 h", because="A longer segment is a slip of the unit.")
 TO = Range("0 °C", "3500 °C", because="No furnace of this kind goes there.")
 
@@ -126,6 +128,7 @@ def _leg(number: int, row: dict, start_k: float) -> Leg:
     if kind == RAMP and rate is None and time is None:
         raise _problem(number, "rate", "a ramp needs a rate or a time")
     duration = _duration(number, rate, abs(to - start_k)) if rate is not None else time
+    duration = 0.0 if duration is not None and duration < SHORTEST_S else duration
     return Leg(kind, start_k, to, duration, row["flow"], row["pressure"], number)
 
 
@@ -187,8 +190,7 @@ def time_above(path: list[Leg], limit_k: float) -> float:
         share of each straight line above it: (end - limit) / (end - start).
     """
     return sum(
-        (leg.duration_s or 0.0)
-        * (float(leg.start_k > limit_k) if leg.change_k == 0 else _share(leg, limit_k, 1e9))
+        (leg.duration_s or 0.0) * (float(leg.start_k > limit_k) if leg.change_k == 0 else _share(leg, limit_k, 1e9))
         for leg in path
     )
 

@@ -132,7 +132,9 @@ class Body:
             return c * (high - low) / at_high
         return c / p.slope * log(at_high / at_low)
 
-    def cooling_curve(self, high_k: float, low_k: float, ramp_k_per_s: float | None = None) -> list[tuple[float, float]]:
+    def cooling_curve(
+        self, high_k: float, low_k: float, ramp_k_per_s: float | None = None
+    ) -> list[tuple[float, float]]:
         """Return the cooling as (time s, temperature K), from the start to the end."""
         step = (high_k - low_k) / SAMPLES
         temperatures = [high_k - step * i for i in range(SAMPLES)] + [low_k]

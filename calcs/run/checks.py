@@ -20,7 +20,8 @@ from calcs.safety import flammable, room_oxygen
 
 SEVERITY = {"within": "note", "close": "caution", "cannot_say": "hold", "outside": "stop"}
 NIGHT = (22, 6)  # hours between which a hold point is named as one of the night; ours
-OLD_RESIDUE = ("zinc", "brass", "cadmium", "lead", "magnesium", "manganese", "mercury", "binder", "oil", "flux", "solder",
+OLD_RESIDUE = ("zinc", "brass", "cadmium", "lead", "magnesium", "manganese", "mercury", "binder", "oil", "flux",
+               "solder",
                "wax", "polymer", "salt", "sulphur", "plating")  # fmt: skip
 TAKE_UP = ("titanium", "zirconium", "niobium", "tantalum", "vanadium", "hafnium")
 INERT = ("argon", "helium", "neon", "krypton", "xenon", "nitrogen", "carbon dioxide")
@@ -125,7 +126,9 @@ def rows(functions: tuple) -> tuple[Check, ...]:
     """Return the rows of some checks, joined with their words."""
     words = table("run/checks.toml")
     return tuple(
-        Check(name, t["title"], judge, t["fine"], t["message"], t.get("missing", ""), t["remedy"], t["page"], t["source"])
+        Check(
+            name, t["title"], judge, t["fine"], t["message"], t.get("missing", ""), t["remedy"], t["page"], t["source"]
+        )
         for name, judge in functions
         for t in (words[name],)
     )
@@ -137,7 +140,9 @@ def rows(functions: tuple) -> tuple[Check, ...]:
 def load_1(inputs, job) -> Found:
     most = constant("run.heaviest_density") * inputs["free_volume"]
     values = {"mass": said.mass(job.load_kg), "volume": said.volume(inputs["free_volume"])}
-    return Found("outside" if job.load_kg > most else "within", values["mass"], f"below {said.mass(round(most))}", values)
+    return Found(
+        "outside" if job.load_kg > most else "within", values["mass"], f"below {said.mass(round(most))}", values
+    )
 
 
 def load_2(inputs, job) -> Found:
@@ -191,7 +196,9 @@ def atm_2(inputs, job) -> Found:
         return Found("cannot_say", values={"said": "The gas burns in air."})
     index = fuel_index(job.shares)
     share = said.percent(job.shares["hydrogen"])
-    words = f"{share} hydrogen: {wording.number(index, 2, 'up')} of the share at which it burns in air at room temperature."
+    words = (
+        f"{share} hydrogen: {wording.number(index, 2, 'up')} of the share at which it burns in air at room temperature."
+    )
     if 1 >= index > constant("flammable.close_index"):
         words += " Cylinders are filled to within 5 to 10 % of their share, so this one could burn."
     return Found("close", share, "", {"said": words + " Hot gas may burn at the outlet."})
@@ -203,12 +210,18 @@ def atm_3(inputs, job) -> Found:
     if inputs["premixed"] is None:
         return Found("cannot_say", values={"said": "Whether the gas is a certified pre-mix is not said."})
     bad = not inputs["premixed"] and not inputs["built_for_flammable_gas"]
-    words = "Certified as a pre-mix." if inputs["premixed"] else "Only a certified pre-mix counts as non-flammable; this gas is mixed on site."
+    words = (
+        "Certified as a pre-mix."
+        if inputs["premixed"]
+        else "Only a certified pre-mix counts as non-flammable; this gas is mixed on site."
+    )
     return Found("outside" if bad else "within", values={"said": words})
 
 
 def atm_4(inputs, job) -> Found:
-    found = (["carbon in the load"] if job.carbon else []) + (["graphite elements"] if inputs["element_material"] == "graphite" else [])
+    found = (["carbon in the load"] if job.carbon else []) + (
+        ["graphite elements"] if inputs["element_material"] == "graphite" else []
+    )
     bad = job.is_air and bool(found)
     return Found("outside" if bad else "within", values={"what": wording.listed(found) or "nothing"})
 
@@ -216,7 +229,9 @@ def atm_4(inputs, job) -> Found:
 def tmp_1(inputs, job) -> Found:
     limit = inputs["maximum_temperature"]
     if limit is None:
-        return Found(values={"temperature": said.celsius(job.peak_k), "limit": "limit (not in the record)", "gas": job.gas})
+        return Found(
+            values={"temperature": said.celsius(job.peak_k), "limit": "limit (not in the record)", "gas": job.gas}
+        )
     values = {"temperature": said.celsius(job.peak_k), "limit": said.celsius(limit), "gas": _gas_name(job)}
     return Found("outside" if job.peak_k > limit + 1e-6 else "within", values["temperature"], values["limit"], values)
 
@@ -245,7 +260,9 @@ NEEDED = (  # field of the record, what it is called, the checks that need it, a
 
 
 def doc_1(inputs, job) -> Found:
-    lacking = [(label, rule) for name, label, rule, pumped in NEEDED if inputs[name] is None and (job.pumped or not pumped)]
+    lacking = [
+        (label, rule) for name, label, rule, pumped in NEEDED if inputs[name] is None and (job.pumped or not pumped)
+    ]
     end = max(row["temperature"] for row in inputs["holding_powers"])
     highest = inputs["maximum_temperature"]
     if end + constant("run.extrapolate") < job.peak_k and (highest is None or job.peak_k <= highest):
@@ -268,7 +285,12 @@ def doc_2(inputs, run) -> Found:
 def tmp_4(inputs, run) -> Found:
     gap, margin = inputs["maximum_temperature"] - run.job.peak_k, constant("run.near_maximum")
     values = {"gap": said.kelvins(gap), "margin": said.kelvins(margin)}
-    return Found("close" if gap < margin else "within", said.celsius(run.job.peak_k), said.celsius(inputs["maximum_temperature"]), values)
+    return Found(
+        "close" if gap < margin else "within",
+        said.celsius(run.job.peak_k),
+        said.celsius(inputs["maximum_temperature"]),
+        values,
+    )
 
 
 def lim_1(inputs, run) -> Found:
@@ -291,7 +313,11 @@ def oxi_3(inputs, run) -> Found:
     taken = [name for name in ("nitrogen", "hydrogen") if name in run.job.shares]
     if not metals:
         return Found(values={"said": "No such metal is named in the load."})
-    values = {"metal": _capital(wording.listed(metals)), "gas": wording.listed(taken), "said": f"{_capital(wording.listed(metals))} in {run.job.gas}."}
+    values = {
+        "metal": _capital(wording.listed(metals)),
+        "gas": wording.listed(taken),
+        "said": f"{_capital(wording.listed(metals))} in {run.job.gas}.",
+    }
     return Found("outside" if taken else "within", values=values)
 
 
@@ -365,28 +391,50 @@ def res_1(inputs, run) -> Found:
     need = inputs["target_oxygen"]
     if run.job.is_air:
         return Found(values={"oxygen": "Air is the gas: 20.9 %", "said": "nothing is kept out"})
-    lacking = [label for name, label in (("gas_oxygen", "the oxygen of the gas"), ("leak_rate", "the leak rate")) if inputs[name] is None]
+    lacking = [
+        label
+        for name, label in (("gas_oxygen", "the oxygen of the gas"), ("leak_rate", "the leak rate"))
+        if inputs[name] is None
+    ]
     if lacking:
-        return Found("cannot_say", values={"said": f"Without {wording.listed(lacking)} the oxygen that remains cannot be said; nothing is assumed."})
+        return Found(
+            "cannot_say",
+            values={
+                "said": f"Without {wording.listed(lacking)} the oxygen that remains cannot be said; nothing is assumed."
+            },
+        )
     if run.floor is None:
-        return Found("cannot_say", values={"said": "Without a flow in every segment the oxygen that remains cannot be said."})
+        return Found(
+            "cannot_say", values={"said": "Without a flow in every segment the oxygen that remains cannot be said."}
+        )
     if need is None:
         return _no_limit(inputs, run)
     water = inputs["gas_water"], inputs["target_water"]
     left = run.floor + (run.left_by_cycles or 0.0)
     leak = run.floor - inputs["gas_oxygen"]
-    parts = f"{said.ppm(inputs['gas_oxygen'])} from the gas, {said.ppm(leak, 'up')} at most from the leak; the limit is {said.ppm(need)}"
+    parts = (
+        f"{said.ppm(inputs['gas_oxygen'])} from the gas, {said.ppm(leak, 'up')} at most from the leak; the limit "
+        f"is {said.ppm(need)}"
+    )
     if None not in water and water[0] > water[1]:
         parts += f"; the gas alone brings {said.ppm(water[0])} moisture, and {said.ppm(water[1])} is the limit"
         return Found("outside", said.ppm(left, "up"), said.ppm(need), {"oxygen": said.ppm(left, "up"), "said": parts})
-    return Found(judge(left, need), said.ppm(left, "up"), said.ppm(need), {"oxygen": said.ppm(left, "up"), "said": parts})
+    return Found(
+        judge(left, need), said.ppm(left, "up"), said.ppm(need), {"oxygen": said.ppm(left, "up"), "said": parts}
+    )
 
 
 def _no_limit(inputs, run) -> Found:
     if inputs["finish"] in ("oxide allowed", "not critical"):
-        return Found("within", said.ppm(run.floor, "up"), "", {"oxygen": said.ppm(run.floor, "up"), "said": "the finish asks for no limit"})
+        return Found(
+            "within",
+            said.ppm(run.floor, "up"),
+            "",
+            {"oxygen": said.ppm(run.floor, "up"), "said": "the finish asks for no limit"},
+        )
     return Found("cannot_say", said.ppm(run.floor, "up"), "", {
-        "said": f"The finish “{inputs['finish']}” needs an oxygen limit, and none is given; working it out from the metal (ATM-08) is not part of this site yet.",
+        "said": f"The finish “{inputs['finish']}” needs an oxygen limit, and none is given; working it out from "
+                f"the metal (ATM-08) is not part of this site yet.",
     })  # fmt: skip
 
 
@@ -402,7 +450,12 @@ def leak_2(inputs, run) -> Found:
         return Found("cannot_say")
     time, needed = constant("run.rise_time"), constant("run.resolution_steps") * step * inputs["gas_volume"] / leak
     rise = leak * time / inputs["gas_volume"]
-    values = {"time": said.time(time), "rise": said.mbar(rise, 2), "step": said.mbar(step, 2), "needed": said.time(needed, "up")}
+    values = {
+        "time": said.time(time),
+        "rise": said.mbar(rise, 2),
+        "step": said.mbar(step, 2),
+        "needed": said.time(needed, "up"),
+    }
     return Found("close" if needed > time * (1 + 1e-9) else "within", values["rise"], values["step"], values)
 
 
@@ -411,7 +464,12 @@ def leak_3(inputs, run) -> Found:
     if tested is None:
         return Found("cannot_say", values={"said": "No accepted rise test of the empty furnace is recorded."})
     if _age(inputs, tested) > constant("run.leak_age"):
-        return Found("cannot_say", str(tested), "90 days", {"said": f"The last accepted rise test is of {tested}, not within 90 days before the run."})
+        return Found(
+            "cannot_say",
+            str(tested),
+            "90 days",
+            {"said": f"The last accepted rise test is of {tested}, not within 90 days before the run."},
+        )
     return Found("within", str(tested), "90 days", {"date": tested})
 
 
@@ -433,7 +491,9 @@ def gas_1(inputs, run) -> Found:
 def gas_2(inputs, run) -> Found:
     gauge, least = inputs["cylinder_pressure"] - run.ambient_pa, constant("run.lowest_cylinder")
     values = {"pressure": said.bars(gauge)}
-    return Found("outside" if gauge < least and not run.job.is_air else "within", values["pressure"], said.bars(least), values)
+    return Found(
+        "outside" if gauge < least and not run.job.is_air else "within", values["pressure"], said.bars(least), values
+    )
 
 
 def gas_3(inputs, run) -> Found:
@@ -450,7 +510,9 @@ def gas_4(inputs, run) -> Found:
     odd = next((f for f in flows if not low * (1 - 1e-9) <= f <= scale * (1 + 1e-9)), None)
     shown = odd if odd is not None else max(flows)
     values = {"flow": said.flow(shown), "scale": said.flow(scale), "low": said.flow(low)}
-    return Found("close" if odd is not None else "within", values["flow"], f"{values['low']} to {values['scale']}", values)
+    return Found(
+        "close" if odd is not None else "within", values["flow"], f"{values['low']} to {values['scale']}", values
+    )
 
 
 def gas_5(inputs, run) -> Found:
@@ -462,7 +524,10 @@ def gas_6(inputs, run) -> Found:
     carbon = run.job.carbon or inputs["element_material"] == "graphite"
     values = {"temperature": said.celsius(run.job.peak_k), "said": "No hot carbon meets a gas that attacks it."}
     if carbon and "carbon dioxide" in run.job.shares and run.job.peak_k > constant("run.carbon_dioxide_limit"):
-        return Found("outside", values=values | {"gas": "Carbon dioxide", "product": "carbon monoxide, which poisons without smell"})
+        return Found(
+            "outside",
+            values=values | {"gas": "Carbon dioxide", "product": "carbon monoxide, which poisons without smell"},
+        )
     if carbon and "nitrogen" in run.job.shares and run.job.peak_k > constant("run.nitrogen_carbon_limit"):
         return Found("outside", values=values | {"gas": "Nitrogen", "product": "poisonous cyanogen compounds"})
     return Found(values=values)
@@ -480,7 +545,12 @@ def room_1(inputs, run) -> Found:
     if carbon_dioxide := _carbon_dioxide(inputs, run):
         return carbon_dioxide
     if run.room_worst >= low:
-        return Found("within", values["oxygen"], said.percent(low), values | {"said": f"{values['oxygen']} oxygen would be left."})
+        return Found(
+            "within",
+            values["oxygen"],
+            said.percent(low),
+            values | {"said": f"{values['oxygen']} oxygen would be left."},
+        )
     if inputs["oxygen_monitor"]:
         return Found("within", values["oxygen"], said.percent(low), values | {"said": "There is an alarm: see ROOM-2."})
     return Found("outside", values["oxygen"], said.percent(low), values)
@@ -493,14 +563,28 @@ def room_2(inputs, run) -> Found:
         return Found("cannot_say", values={"said": lacking})
     values, low, least = _release(run), constant("safety.oxygen_minimum"), constant("run.alarm_lowest")
     if run.room_worst >= low:
-        return Found("within", values["oxygen"], said.percent(low), values | {"said": f"{values['oxygen']} oxygen would be left."})
+        return Found(
+            "within",
+            values["oxygen"],
+            said.percent(low),
+            values | {"said": f"{values['oxygen']} oxygen would be left."},
+        )
     if run.room_worst >= least:
         return Found("close", values["oxygen"], said.percent(low), values | {"said": "The alarm is what warns."})
-    return Found("outside", values["oxygen"], said.percent(least), values | {"said": f"Below {said.percent(least)} an alarm comes too late."})
+    return Found(
+        "outside",
+        values["oxygen"],
+        said.percent(least),
+        values | {"said": f"Below {said.percent(least)} an alarm comes too late."},
+    )
 
 
 def _room_lacks(inputs, run) -> str | None:
-    lacking = [label for name, label in (("room_volume", "the room's volume"), ("air_changes", "its fresh air")) if inputs[name] is None]
+    lacking = [
+        label
+        for name, label in (("room_volume", "the room's volume"), ("air_changes", "its fresh air"))
+        if inputs[name] is None
+    ]
     if lacking:
         return f"Without {wording.listed(lacking)} nobody can say what a leak or a release does to this room."
     if run.released_m3 is None:
@@ -517,33 +601,51 @@ def _carbon_dioxide(inputs, run) -> Found | None:
     if run.job.shares.get("carbon dioxide", 0.0) == 0:
         return None
     values = _release(run)
-    return Found("outside", values["oxygen"], "", values | {"oxygen": "far too much carbon dioxide beside " + values["oxygen"]})
+    return Found(
+        "outside", values["oxygen"], "", values | {"oxygen": "far too much carbon dioxide beside " + values["oxygen"]}
+    )
 
 
 def room_3(inputs, run) -> Found:
     if inputs["exhaust"] != "room":
-        return Found(values={"said": f"The exhaust goes to {'the outdoors' if inputs['exhaust'] == 'outdoors' else 'extraction'}."})
+        return Found(
+            values={
+                "said": f"The exhaust goes to {'the outdoors' if inputs['exhaust'] == 'outdoors' else 'extraction'}."
+            }
+        )
     dirty = [name for name in run.job.shares if name not in INERT and name != "air"]
     dirty += ["binder fume"] if inputs["binder_share"] else []
     dirty += ["fume of a volatile constituent"] if inputs["volatile"] else []
     dirty += ["carbon dioxide"] if "carbon dioxide" in run.job.shares else []
-    return Found("outside" if dirty else "within", values={"said": "Clean inert gas only.", "what": wording.listed(dirty)})
+    return Found(
+        "outside" if dirty else "within", values={"said": "Clean inert gas only.", "what": wording.listed(dirty)}
+    )
 
 
 def room_4(inputs, run) -> Found:
     if inputs["air_changes"] is None:
-        return Found("cannot_say", values={"said": "Without the fresh air of the room its oxygen in normal running cannot be said."})
+        return Found(
+            "cannot_say",
+            values={"said": "Without the fresh air of the room its oxygen in normal running cannot be said."},
+        )
     if inputs["exhaust"] != "room" or run.job.is_air:
         return Found(values={"said": "No inert gas is let into the room."})
     if inputs["room_volume"] is None:
-        return Found("cannot_say", values={"said": "Without the room's volume its oxygen in normal running cannot be said."})
+        return Found(
+            "cannot_say", values={"said": "Without the room's volume its oxygen in normal running cannot be said."}
+        )
     fresh = inputs["air_changes"] * inputs["room_volume"] / 3600
     gas = max(s.flow + max(s.gas_change, 0.0) * (s.leg.change_k > 0) for s in run.stretches)
     oxygen = derive.room_oxygen_running(gas, run)
     caution = constant("safety.oxygen_comfort")
     verdict = room_oxygen.judge_oxygen(oxygen)
     values = {"oxygen": said.percent(oxygen, "down"), "air": f"{wording.number(fresh * 3600, 3)} m³/h"}
-    return Found(verdict, values["oxygen"], said.percent(caution), values | {"said": f"{values['oxygen']} at the end of the run."})
+    return Found(
+        verdict,
+        values["oxygen"],
+        said.percent(caution),
+        values | {"said": f"{values['oxygen']} at the end of the run."},
+    )
 
 
 # ---------------------------------------------------------------- programme
@@ -557,7 +659,11 @@ def rmp_1(inputs, run) -> Found:
     if not heating:
         return Found(values={"said": "Nothing is heated."})
     verdict = programme.check_ramps(heating, limit, "load", programme.CLOSE_TO_LOAD).verdict
-    values = {"ramp": _steepest(heating), "limit": said.ramp(limit, "down"), "said": f"{_steepest(heating)}; the load survives {said.ramp(limit)}."}
+    values = {
+        "ramp": _steepest(heating),
+        "limit": said.ramp(limit, "down"),
+        "said": f"{_steepest(heating)}; the load survives {said.ramp(limit)}.",
+    }
     return Found("outside" if verdict == "outside" else "within", values["ramp"], values["limit"], values)
 
 
@@ -568,9 +674,9 @@ def rmp_2(inputs, run) -> Found:
     worst_one = max(heating, key=lambda s: s.power_w)
     full, share = inputs["heater_power"], constant("run.power_share")
     ratio = worst_one.power_w / full
-    from_k = run.body.runs_out_at(full, worst_one.leg.rate_k_per_s) if worst_one.leg.rate_k_per_s else worst_one.leg.start_k
+    from_k = run.body.runs_out_at(full, worst_one.leg.rate_k_per_s)
     values = {
-        "power": said.power(min(worst_one.power_w, 1e9), "up"), "full": said.power(full, "down"),
+        "power": said.power(worst_one.power_w, "up"), "full": said.power(full, "down"),
         "temperature": said.celsius(min(from_k, worst_one.leg.end_k)),
     }  # fmt: skip
     verdict = "outside" if ratio > 1 else "close" if ratio > share else "within"
@@ -586,8 +692,6 @@ def rmp_3(inputs, run) -> Found:
 
 
 def _steepest(path) -> str:
-    if any(leg.is_step for leg in path):
-        return "A step"
     return said.ramp(max(leg.rate_k_per_s or 0.0 for leg in path), "up")
 
 
@@ -598,7 +702,10 @@ def rmp_4(inputs, run) -> Found:
     asked = [s.leg for s in run.stretches if s.leg.duration_s is not None]
     slow = [leg for leg in asked if (leg.rate_k_per_s or 0.0) < constant("run.pest_rate") * (1 - 1e-9)]
     time = time_between(slow, low, high)
-    return Found("close" if time > 0 else "within", values={"time": said.time(time, "up"), "said": "The band is crossed at 1 K/min or faster."})
+    return Found(
+        "close" if time > 0 else "within",
+        values={"time": said.time(time, "up"), "said": "The band is crossed at 1 K/min or faster."},
+    )
 
 
 def col_1(inputs, run) -> Found:
@@ -607,7 +714,11 @@ def col_1(inputs, run) -> Found:
     if limit is None or not cooling:
         return Found(values={"said": "No limit is given."})
     rate = max(run.body.cooling_rate(s.leg.start_k, s.leg.rate_k_per_s) for s in cooling)
-    values = {"rate": said.ramp(rate, "up"), "limit": said.ramp(limit, "down"), "said": f"At most {said.ramp(rate, 'up')}; the load survives {said.ramp(limit, 'down')}."}
+    values = {
+        "rate": said.ramp(rate, "up"),
+        "limit": said.ramp(limit, "down"),
+        "said": f"At most {said.ramp(rate, 'up')}; the load survives {said.ramp(limit, 'down')}.",
+    }
     return Found("close" if rate > limit * (1 + 1e-9) else "within", values["rate"], values["limit"], values)
 
 
@@ -624,11 +735,20 @@ def att_1(inputs, run) -> Found:
     alone = not inputs["attended"]
     bad = alone and not inputs["unattended_allowed"]
     words = "Somebody is there." if not alone else "The record allows hot running with nobody there."
-    return Found("outside" if bad else "within", "nobody" if alone else "somebody", "", {"time": said.time(run.hot_s, "up"), "said": words})
+    return Found(
+        "outside" if bad else "within",
+        "nobody" if alone else "somebody",
+        "",
+        {"time": said.time(run.hot_s, "up"), "said": words},
+    )
 
 
 def att_2(inputs, run) -> Found:
-    nightly = [f"{point} at {run.clock(event.start_s):%H:%M}" for point, event in hold_events(run) if _is_night(run.clock(event.start_s))]
+    nightly = [
+        f"{point} at {run.clock(event.start_s):%H:%M}"
+        for point, event in hold_events(run)
+        if _is_night(run.clock(event.start_s))
+    ]
     return Found(values={"said": f"At night: {wording.listed(nightly)}." if nightly else "None falls into the night."})
 
 
@@ -647,12 +767,20 @@ def _is_night(moment) -> bool:
 def clean_1(inputs, run) -> Found:
     words = re.findall(r"[a-z]+", inputs["last_content"].casefold().replace("lead-free", ""))
     found = [word for word in OLD_RESIDUE if word in words]
-    return Found("close" if found else "within", values={"what": wording.listed(found), "said": f"Last: {inputs['last_content']}."})
+    return Found(
+        "close" if found else "within",
+        values={"what": wording.listed(found), "said": f"Last: {inputs['last_content']}."},
+    )
 
 
 def trust_1(inputs, run) -> Found:
     pages = dict.fromkeys(row["page"] for row in not_checked() if row["page"])
-    return Found(values={"said": f"{len(not_checked())} points, among them those of {wording.listed(pages)}; nor the quality of the result"})
+    return Found(
+        values={
+            "said": f"{len(not_checked())} points, among them those of {wording.listed(pages)}; nor the quality of "
+            f"the result"
+        }
+    )
 
 
 def _yes(value: bool) -> str:

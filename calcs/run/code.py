@@ -31,7 +31,9 @@ def plan_code(inputs, form) -> str:
         form: the form, whose field names are part of what is hashed.
     """
     read = {f.name: _plain(inputs[f.name]) for f in form.fields if inputs[f.name] is not None}
-    text = json.dumps({"schema": SCHEMA, "version": calcs.__version__, "inputs": read}, sort_keys=True, separators=(",", ":"))
+    text = json.dumps(
+        {"schema": SCHEMA, "version": calcs.__version__, "inputs": read}, sort_keys=True, separators=(",", ":")
+    )
     number = int.from_bytes(hashlib.sha256(text.encode()).digest()[:5], "big")  # 40 bits are eight characters
     values = [number >> 5 * place & 31 for place in reversed(range(LENGTH))]
     return grouped("".join(ALPHABET[value] for value in [*values, check_value(values)]))

@@ -71,7 +71,9 @@ class Job:
     @property
     def carbon(self) -> bool:
         """Whether carbon itself lies in the chamber: graphite, carbon rods; not carbon steel."""
-        return any(re.search(r"\bgraphite|\bcarbon\b(?! steel| dioxide)|\bcoke\b|\bcharcoal", n) for n in self.materials)
+        return any(
+            re.search(r"\bgraphite|\bcarbon\b(?! steel| dioxide)|\bcoke\b|\bcharcoal", n) for n in self.materials
+        )
 
 
 def job(inputs) -> Job:
@@ -279,7 +281,11 @@ def run(inputs, wanted: Job) -> Run:
     """
     ambient = inputs.ambient_pa
     hold_pa = inputs["set_point"]
-    body = Body(wanted.room_k, tuple((r["temperature"], r["power"]) for r in inputs["holding_powers"]), inputs["chamber_heat_capacity"])
+    body = Body(
+        wanted.room_k,
+        tuple((r["temperature"], r["power"]) for r in inputs["holding_powers"]),
+        inputs["chamber_heat_capacity"],
+    )
 
     bare = stretches(wanted, body, inputs["gas_volume"], hold_pa, 0.0)
     make_up = max((s.gas_change for s in bare if s.leg.change_k < 0), default=0.0)
@@ -300,7 +306,8 @@ def run(inputs, wanted: Job) -> Run:
     gas = gas_needed(course, cycles, backfill, wash, inputs["controller_range"])
     store = cylinder_state(inputs, wanted, gas)
     return Run(
-        job=wanted, inputs=inputs, ambient_pa=ambient, hold_pa=hold_pa, body=body, stretches=course, make_up_peak=make_up,
+        job=wanted, inputs=inputs, ambient_pa=ambient, hold_pa=hold_pa, body=body, stretches=course,
+        make_up_peak=make_up,
         derived_flow=derived_flow, flow=flow, derived_cycles=derived_cycles, cycles=cycles, left_by_cycles=left,
         one_cycle_leaves=one_leaves, pump_s=pump, pump_planned_s=planned, pump_late_s=late, backfill_s=backfill_s,
         backfill_mol=backfill, wash_s=wash, events=timeline, leak=leak, floor=floor, energy_j=energy(course, body),
@@ -352,8 +359,7 @@ def _curve(leg: Leg, body: Body) -> list[tuple[float, float]]:
 def _gas_change(leg: Leg, curve, body: Body, volume_m3: float, pressure_pa: float) -> float:
     """Return the largest gas flow that the change of temperature drives, mol/s."""
     if leg.change_k > 0:
-        rate = leg.rate_k_per_s
-        return hold.displaced_flow(pressure_pa, [(volume_m3, leg.start_k, rate)]) if rate else float("inf")
+        return hold.displaced_flow(pressure_pa, [(volume_m3, leg.start_k, leg.rate_k_per_s)])
     if leg.change_k < 0:
         ramp = leg.rate_k_per_s
         return max(hold.displaced_flow(pressure_pa, [(volume_m3, t, body.cooling_rate(t, ramp))]) for _, t in curve)
@@ -364,7 +370,7 @@ def _power(leg: Leg, body: Body) -> float:
     if leg.change_k < 0:
         held = body.capacity_j_per_k * (leg.rate_k_per_s or float("inf"))
         return max(body.holding_power(leg.start_k) - held, 0.0)
-    return body.power_needed(leg.end_k, leg.rate_k_per_s) if leg.rate_k_per_s is not None else float("inf")
+    return body.power_needed(leg.end_k, leg.rate_k_per_s)
 
 
 def _above(curve, limit_k: float) -> float:
@@ -378,7 +384,7 @@ def _above(curve, limit_k: float) -> float:
 
 
 def energy(course, body: Body) -> float:
-    """Return the electrical energy of the run, J: heating, soaks, and cooling that is held back; free cooling costs none.
+    """Return the electrical energy of the run, J: heating, soaks, and cooling that is held back.
 
     Source:
         heat balance of one body; holding powers of the furnace record.
@@ -443,10 +449,14 @@ def least_cycles(inputs, wanted: Job, hold_pa: float) -> tuple[Reason, float | N
         return Reason(0.0, "the chamber is not pumped"), None
     one = oxygen_after(1, inputs["pumped_pressure"], hold_pa)
     most = int(constant("run.most_cycles"))
-    least, why = (int(constant("run.fewest_cycles_porous")), "fibre or powder") if wanted.porous else (1, "one is enough")
+    least, why = (
+        (int(constant("run.fewest_cycles_porous")), "fibre or powder") if wanted.porous else (1, "one is enough")
+    )
     if inputs["target_oxygen"] is not None:
         part = inputs["target_oxygen"] / constant("run.cycle_part")
-        needed = next((n for n in range(1, most + 1) if oxygen_after(n, inputs["pumped_pressure"], hold_pa) <= part), most)
+        needed = next(
+            (n for n in range(1, most + 1) if oxygen_after(n, inputs["pumped_pressure"], hold_pa) <= part), most
+        )
         if needed >= least and needed > 1:
             least, why = needed, "the oxygen limit"
     return Reason(float(least), why), one
@@ -484,7 +494,11 @@ def backfilling(inputs, wanted: Job, hold_pa: float) -> tuple[float, float]:
     """Return the gas of one filling, mol, and its time at the controller's full scale, s."""
     if not wanted.pumped:
         return 0.0, 0.0
-    gas = (hold_pa - inputs["pumped_pressure"]) * inputs["gas_volume"] / (constant("general.gas_constant") * wanted.room_k)
+    gas = (
+        (hold_pa - inputs["pumped_pressure"])
+        * inputs["gas_volume"]
+        / (constant("general.gas_constant") * wanted.room_k)
+    )
     return gas, gas / inputs["controller_range"]
 
 
@@ -573,7 +587,8 @@ def cylinder_state(inputs, wanted: Job, gas_mol: float) -> dict:
         share = room_oxygen.sudden_share(min(released, inputs["room_volume"]), inputs["room_volume"])
         worst = room_oxygen.oxygen_with(share, wanted.gas)
     return {
-        "cylinder_mol": content, "reserve_mol": reserve, "cylinder_left_pa": left, "released_m3": released, "room_worst": worst,
+        "cylinder_mol": content, "reserve_mol": reserve, "cylinder_left_pa": left, "released_m3": released,
+        "room_worst": worst,
     }  # fmt: skip
 
 

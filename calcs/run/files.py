@@ -10,7 +10,6 @@ import calcs
 from calcs.core import Answer
 from calcs.form import LONGEST_TEXT
 
-
 PLAN, FURNACE = "furnace-run", "furnace-record"
 VERSION = 1
 LARGEST = 5_000_000  # bytes
@@ -118,8 +117,16 @@ def opened(text: str, kind: str = PLAN) -> dict:
     inputs = found.get("inputs" if kind == PLAN else "record")
     _check_inputs(inputs)
     known = _known_names(kind)
-    found["unknown"] = [f"The file holds “{_short(n)}”, which this page does not know: it is kept and not used." for n in found if n not in parts]
-    found["unknown"] += [f"The file holds an input “{_short(n)}”, which this page does not know: it is dropped." for n in inputs if n not in known]
+    found["unknown"] = [
+        f"The file holds “{_short(n)}”, which this page does not know: it is kept and not used."
+        for n in found
+        if n not in parts
+    ]
+    found["unknown"] += [
+        f"The file holds an input “{_short(n)}”, which this page does not know: it is dropped."
+        for n in inputs
+        if n not in known
+    ]
     return found
 
 
@@ -141,7 +148,9 @@ def changed_since(file: dict, answer: Answer) -> list[str]:
     before, now = file.get("code", ""), _text_figure(answer, "plan_code")
     if before and before != now:
         found.append(f"The code was {_short(str(before))} and is {now} now: inputs, schema or package changed.")
-    said = {c["id"]: c["verdict"] for c in file.get("checks") or [] if isinstance(c, dict) and {"id", "verdict"} <= c.keys()}
+    said = {
+        c["id"]: c["verdict"] for c in file.get("checks") or [] if isinstance(c, dict) and {"id", "verdict"} <= c.keys()
+    }
     for name, check in answer.checks.items():
         old = said.get(name, "within")
         if old != check["verdict"]:
@@ -155,7 +164,9 @@ def _no_constant(name: str):
 
 def _check_head(found, kind: str) -> None:
     if not isinstance(found, dict) or found.get("format") not in (PLAN, FURNACE):
-        raise CannotOpen("wrong_kind", "This is not a file of this site: it does not say furnace-run or furnace-record.")
+        raise CannotOpen(
+            "wrong_kind", "This is not a file of this site: it does not say furnace-run or furnace-record."
+        )
     if found["format"] != kind:
         names = {PLAN: "a saved plan", FURNACE: "a furnace record"}
         raise CannotOpen("wrong_kind", f"This is {names[found['format']]}, and {names[kind]} is asked for.")
@@ -163,7 +174,11 @@ def _check_head(found, kind: str) -> None:
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise CannotOpen("damaged", "The file is damaged: it does not say which version it has.")
     if version > VERSION:
-        raise CannotOpen("schema_newer", f"The file was made by a newer page (version {version}, this one reads {VERSION}): update this copy of the site.")
+        raise CannotOpen(
+            "schema_newer",
+            f"The file was made by a newer page (version {version}, this one reads {VERSION}): update this copy of "
+            f"the site.",
+        )
 
 
 def _check_inputs(inputs) -> None:
@@ -175,10 +190,13 @@ def _is_typed(value) -> bool:
     if isinstance(value, str):
         return len(value) <= 40 * LONGEST_TEXT
     if isinstance(value, dict):
-        return value.keys() <= {"text", "unit", "sense"} and all(isinstance(v, str) and len(v) <= LONGEST_TEXT for v in value.values())
+        return value.keys() <= {"text", "unit", "sense"} and all(
+            isinstance(v, str) and len(v) <= LONGEST_TEXT for v in value.values()
+        )
     if isinstance(value, list):
         return len(value) <= MOST_ROWS and all(
-            isinstance(row, dict) and all(isinstance(cell, (str, dict)) and _is_typed(cell) for cell in row.values()) for row in value
+            isinstance(row, dict) and all(isinstance(cell, (str, dict)) and _is_typed(cell) for cell in row.values())
+            for row in value
         )
     return False
 
@@ -189,7 +207,11 @@ def _known_names(kind: str) -> frozenset:
 
     if kind == PLAN:
         return frozenset(FORM.by_name)
-    return frozenset(furnace.KNOWN) | set(RECORD_NAMES) | {n for heading, names in FORM.parts if heading == "The furnace" for n in names}
+    return (
+        frozenset(furnace.KNOWN)
+        | set(RECORD_NAMES)
+        | {n for heading, names in FORM.parts if heading == "The furnace" for n in names}
+    )
 
 
 def _short(text: str) -> str:
@@ -198,6 +220,7 @@ def _short(text: str) -> str:
 
 
 __all__ = [
-    "FURNACE", "PLAN", "VERSION", "CannotOpen", "changed_since", "file_name", "furnace_file", "furnace_record", "opened", "plan_file",
+    "FURNACE", "PLAN", "VERSION", "CannotOpen", "changed_since", "file_name", "furnace_file", "furnace_record",
+    "opened", "plan_file",
     "plan_inputs",
 ]  # fmt: skip

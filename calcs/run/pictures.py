@@ -5,7 +5,8 @@ from calcs.data import constant
 from calcs.picture import Axis, Block, Curve, Lane, Limit, Row, Strip, Table
 from calcs.run import said, steps
 
-SHORT = {"prepare": "prepare", "pump": "pump", "rise test": "rise test", "fill": "fill", "wash": "wash", "verify": "verify",
+SHORT = {"prepare": "prepare", "pump": "pump", "rise test": "rise test", "fill": "fill", "wash": "wash",
+         "verify": "verify",
          "equalise": "open"}  # fmt: skip
 
 
@@ -16,10 +17,15 @@ def programme(run) -> Strip:
     curve = [(0.0, run.job.room_k - zero)]
     for stretch in run.stretches:
         curve += [((before + stretch.start_s + t) / 3600, k - zero) for t, k in stretch.curve]
-    limits = [Limit("highest in this gas", run.inputs["maximum_temperature"] - zero), Limit("open at", run.inputs["planned_opening_temperature"] - zero)]
+    limits = [
+        Limit("highest in this gas", run.inputs["maximum_temperature"] - zero),
+        Limit("open at", run.inputs["planned_opening_temperature"] - zero),
+    ]
     return Strip(
-        sentence=f"The run takes about {said.time(run.total_s, 'up')}, of which {said.time(run.hot_s, 'up')} are above 200 °C",
-        description=f"Temperature wanted against time from {steps.clock(run, 0)}; highest {said.celsius(run.job.peak_k)}; below it what "
+        sentence=f"The run takes about {said.time(run.total_s, 'up')}, of which {said.time(run.hot_s, 'up')} are "
+                 f"above 200 °C",
+        description=f"Temperature wanted against time from {steps.clock(run, 0)}; highest "
+                    f"{said.celsius(run.job.peak_k)}; below it what "
         "the chamber is filled with and what is done.",
         time=Axis("Time from the start", "h"),
         lanes=(Lane(Axis("Temperature", "°C"), curves=(Curve("wanted", curve),), limits=tuple(limits)),),
@@ -46,7 +52,13 @@ def _gas(run) -> list[Block]:
     """Return air, vacuum or gas in the chamber, over time."""
     found: list[Block] = []
     for event in run.events:
-        held = "air" if event.key in ("prepare", "equalise") else "vacuum" if event.key in ("pump", "rise test") else run.job.gas
+        held = (
+            "air"
+            if event.key in ("prepare", "equalise")
+            else "vacuum"
+            if event.key in ("pump", "rise test")
+            else run.job.gas
+        )
         if event.duration_s <= 0:
             continue
         if found and found[-1].text == held:
@@ -60,9 +72,10 @@ def _table(run) -> Table:
     rows = []
     for event in run.events:
         name = _leg_name(run, event) if event.key == "segment" else SHORT[event.key]
-        ends = (run.stretches[event.number].leg.end_k if event.key == "segment" else None)
+        ends = run.stretches[event.number].leg.end_k if event.key == "segment" else None
         rows.append((
-            name, steps.clock(run, event.start_s), steps.clock(run, event.end_s), wording.duration(event.duration_s, "up"),
+            name, steps.clock(run, event.start_s), steps.clock(run, event.end_s),
+            wording.duration(event.duration_s, "up"),
             said.celsius(ends) if ends is not None else "",
         ))  # fmt: skip
     return Table("Stages of the run", ("Stage", "From", "To", "Time", "To temperature"), rows)

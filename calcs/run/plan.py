@@ -5,7 +5,7 @@ What is asked stands here. `derive` works the figures out, `checks` judges them,
 be said, is a draft. Nothing in the program turns that round.
 """
 
-from calcs import air, furnace, gases, wording
+from calcs import air, furnace, gases, units, wording
 from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refused, Shown, worst
 from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
@@ -27,6 +27,8 @@ SHAPES = ("strip", "plate", "bar", "wire", "tube", "powder", "green part", "asse
 MIXTURE = "mixture"
 SUM_TOLERANCE = 0.005  # a mixture adds up to 100 % within half a per cent; ours
 LEAST_ABOVE_ROOM = 5.0  # K between room and opening temperature, or cooling never ends; ours
+LONGEST_S = 10_000 * 3600.0  # a run of more than a year is a slip of a unit; ours
+YEARS = (1950, 2999)  # a day outside them is a slip of typing; ours
 LEAST_RESERVE = 2e5  # Pa above the room: a cylinder that is emptied further takes in air; common practice, no source
 HOT_SURFACE_K = 333.15  # a chamber that was hotter than 60 °C burns; ISO 13732-1, known, source not looked up
 
@@ -47,7 +49,8 @@ WISH = (
 )
 
 FURNACE = (
-    Field("furnace_id", "Furnace record", "text", "HS-1", optional=True, hint="Name of the record that was opened or typed."),
+    Field("furnace_id", "Furnace record", "text", "HS-1", optional=True,
+          hint="Name of the record that was opened or typed."),
     Field("record_revision", "Revision of the record", "number", "3", accepted=Range("1")),
     Field("record_review_due", "Record to be reviewed by", "date", "2031-09-01"),
     _known("vessel_kind", "Kind of chamber", "choice", choices=VESSELS),
@@ -78,7 +81,8 @@ FURNACE = (
     _known("sensor", "Temperature sensor", "choice", choices=SENSORS),
     _known("limiter_tested", "Independent limiter last tested", "date", optional=True,
            hint="Leave it empty if there is none or nobody knows."),
-    _known("maximum_pressure", "Highest pressure that the chamber is rated for", "pressure with sense", optional=True, hint=SENSE),
+    _known("maximum_pressure", "Highest pressure that the chamber is rated for", "pressure with sense", optional=True,
+           hint=SENSE),
     _known("relief_pressure", "Relief opens at", "pressure with sense", optional=True, hint=SENSE),
     _known("relief_capacity", "Flow that relief and vent pass", "standard flow", optional=True,
            accepted=Range("0 L/min", above=True)),
@@ -88,33 +92,39 @@ FURNACE = (
            accepted=Range("0 L/s", above=True), find="line", hint=NOT_PUMPED),
     _known("leak_rate", "Air leak rate, inward", "throughput", optional=True,
            accepted=Range("0 mbar L/s", "1 mbar L/s", above=True,
-                          because="No chamber is without a leak: type the smallest rise that your gauge shows, or leave it empty."),
+                          because="No chamber is without a leak: type the smallest rise that your gauge shows, or "
+                                  "leave it empty."),
            hint="From the last rise test of the empty furnace."),
     _known("leak_tested", "Last accepted rise test", "date", optional=True),
     _known("resolution", "Smallest step of the pressure gauge", "pressure difference", optional=True,
            accepted=Range("0 Pa", above=True)),
-    _known("controller_range", "Full scale of the flow controller", "standard flow", accepted=Range("0 L/min", above=True)),
+    _known("controller_range", "Full scale of the flow controller", "standard flow",
+           accepted=Range("0 L/min", above=True)),
     _known("calibration_gas", "Gas it is calibrated for", "choice", choices=gases.NAMES, spoken=gases.FORMULAS),
     _known("flow_reference", "Reference condition of the flow", "choice", choices=REFERENCES,
            hint="The controller's document names it."),
     _known("built_for_flammable_gas", "Furnace recorded as built for flammable gas", "yes/no"),
     _known("built_for_toxic_gas", "Furnace recorded as built for toxic gas", "yes/no"),
-    _known("opening_temperature", "Opening temperature of the furnace", "temperature", accepted=Range("20 °C", "300 °C")),
+    _known("opening_temperature", "Opening temperature of the furnace", "temperature",
+           accepted=Range("20 °C", "300 °C")),
     _known("unattended_allowed", "Hot running unattended allowed", "yes/no"),
     Field("last_content", "What was in the furnace last", "text", "steel, clean"),
 )  # fmt: skip
 
 LOAD_ROW = (
-    r"(?P<material>[^;]{1,60}?)(?:, grade (?P<grade>[^,]{1,40}))?, (?P<form>strip|plate|bar|wire|tube|powder|green part|assembly|other)"
+    r"(?P<material>[^;]{1,60}?)(?:, grade (?P<grade>[^,]{1,40}))?, (?P<form>strip|plate|bar|wire|tube|powder|green "
+    r"part|assembly|other)"
     r", (?P<mass>[^,]{1,20})(?:, count (?P<count>[0-9]{1,6}))?(?:, area (?P<area>[^,]{1,20}))?"
     r"(?:, thickness (?P<thickness>[^,]{1,20}))?(?:, touches (?P<touches>.{1,60}))?"
 )
 LOAD = (
     Field("load", "Load (rows: material, grade, form, mass, count, area, thickness, touches)", "table",
-          ({"material": "copper", "grade": "oxygen-free", "form": "strip", "mass": "2.0 kg", "count": "1", "area": "0.45 m2",
+          ({"material": "copper", "grade": "oxygen-free", "form": "strip", "mass": "2.0 kg", "count": "1",
+            "area": "0.45 m2",
             "thickness": "1 mm", "touches": "alumina"},),
           rows_allowed=(1, 20), row=LOAD_ROW,
-          hint="Everything that goes in, fixtures and setters too: copper, strip, 2.0 kg, count 1, area 0.45 m2, thickness 1 mm, "
+          hint="Everything that goes in, fixtures and setters too: copper, strip, 2.0 kg, count 1, area 0.45 m2, "
+               "thickness 1 mm, "
           "touches alumina.",
           columns=(
               Field("material", "Material", "text", "copper"),
@@ -148,16 +158,20 @@ GAS = (
     Field("premixed", "Certified as a pre-mix", "yes/no", "yes", optional=True, in_example=False,
           hint="Only for a mixture with hydrogen."),
     Field("gas_oxygen", "Oxygen in the supplied gas", "mole fraction", "2 ppm", optional=True,
-          accepted=Range("0 ppm", "1000 ppm", because="Dirtier gas protects nothing."), hint="From the certificate of the grade."),
+          accepted=Range("0 ppm", "1000 ppm", because="Dirtier gas protects nothing."),
+          hint="From the certificate of the grade."),
     Field("gas_water", "Moisture in the supplied gas", "mole fraction", "3 ppm", optional=True,
           accepted=Range("0 ppm", "1000 ppm"), hint="From the certificate of the grade."),
-    Field("target_oxygen", "Oxygen limit", "mole fraction", "20 ppm", optional=True, accepted=Range("0 ppm", "25 %", above=True),
+    Field("target_oxygen", "Oxygen limit", "mole fraction", "20 ppm", optional=True,
+          accepted=Range("0 ppm", "25 %", above=True),
           hint="What the load tolerates while hot."),
-    Field("target_water", "Moisture limit", "mole fraction", "50 ppm", optional=True, accepted=Range("0 ppm", "25 %", above=True)),
+    Field("target_water", "Moisture limit", "mole fraction", "50 ppm", optional=True,
+          accepted=Range("0 ppm", "25 %", above=True)),
     Field("flow", "Gas flow", "standard flow", "2 L/min", optional=True, accepted=Range("0 L/min", above=True),
           hint="Leave it empty and the plan works it out."),
     Field("set_point", "Hold above the room", "pressure with sense", "10 mbar gauge", hint=SENSE, find="hold"),
-    Field("pumped_pressure", "Pressure after pumping (low end of a cycle)", "pressure with sense", "0.1 mbar abs", optional=True,
+    Field("pumped_pressure", "Pressure after pumping (low end of a cycle)", "pressure with sense", "0.1 mbar abs",
+          optional=True,
           accepted=Range("0 Pa", above=True, because="A real pump leaves 0.01 to 0.1 mbar abs."),
           hint=f"{SENSE} {NOT_PUMPED}", find="pumpdown"),
     Field("pumped_temperature", "Highest temperature while pumped", "temperature", "20 °C", optional=True,
@@ -174,10 +188,12 @@ GAS = (
 )  # fmt: skip
 
 ROOM = (
-    Field("ambient_pressure", "Ambient pressure (barometer in the room)", "pressure with sense", "995 mbar abs", optional=True,
+    Field("ambient_pressure", "Ambient pressure (barometer in the room)", "pressure with sense", "995 mbar abs",
+          optional=True,
           accepted=Range("540 mbar", "1085 mbar", because="The air of no workshop lies outside this."),
           hint="Read in the room, not from a weather report. Write abs behind it."),
-    Field("altitude", "Altitude", "length", "150 m", optional=True, menu=("m", "ft"), accepted=Range("-400 m", "5000 m"),
+    Field("altitude", "Altitude", "length", "150 m", optional=True, menu=("m", "ft"),
+          accepted=Range("-400 m", "5000 m"),
           hint="Enough where there is no barometer."),
     Field("room_temperature", "Room temperature", "temperature", "20 °C", accepted=Range("5 °C", "45 °C")),
     Field("room_volume", "Room volume, less its contents", "volume", "60 m3", optional=True, menu=("m3", "ft3", "L"),
@@ -190,12 +206,16 @@ ROOM = (
 )  # fmt: skip
 
 PROGRAMME = (
-    Field("soak_temperature", "Soak temperature", "temperature", "600 °C", optional=True, accepted=Range("0 °C", "3500 °C")),
-    Field("soak_time", "Soak time, load at temperature", "time", "30 min", optional=True, accepted=Range("0 s", "200 h")),
+    Field("soak_temperature", "Soak temperature", "temperature", "600 °C", optional=True,
+          accepted=Range("0 °C", "3500 °C")),
+    Field("soak_time", "Soak time, load at temperature", "time", "30 min", optional=True,
+          accepted=Range("0 s", "200 h")),
     Field("ramp", "Heating ramp", "ramp rate", "5 K/min", optional=True,
-          accepted=Range("0.05 K/min", "50 K/min", because="Slower is a soak; faster than any chamber of this kind. K/h for K/min?")),
+          accepted=Range("0.05 K/min", "50 K/min",
+                         because="Slower is a soak; faster than any chamber of this kind. K/h for K/min?")),
     segments.segments_field(
-        ({"kind": "ramp", "to": "600 °C", "rate": "5 K/min"}, {"kind": "soak", "time": "30 min"}, {"kind": "cool", "to": "60 °C"}),
+        ({"kind": "ramp", "to": "600 °C", "rate": "5 K/min"}, {"kind": "soak", "time": "30 min"},
+         {"kind": "cool", "to": "60 °C"}),
         hint="Instead of the three above: ramp to 600 °C at 5 K/min · soak 30 min · cool to 60 °C.",
         optional=True, in_example=False,
     ),
@@ -213,6 +233,7 @@ PARTS = (
 
 FORM = Form(
     question="Can this run go ahead, and how?",
+    button="Check the plan",
     fields=tuple(f for _, fields in PARTS for f in fields),
     ask=tuple(f.name for _, fields in PARTS for f in fields if f.name not in furnace.KNOWN),
     one_of=(("soak_temperature", "segments"),),
@@ -240,7 +261,8 @@ FIGURES = Figures(
         Column(name, name.capitalize()) for name in ("id", "check", "figure", "limit", "verdict", "message", "page")
     )),
     Shown("steps", "Steps", "table", columns=tuple(
-        Column(name, name.capitalize()) for name in ("step", "do", "valves", "set", "expect", "accept", "otherwise", "time")
+        Column(name, name.capitalize()) for name in ("step", "do", "valves", "set", "expect", "accept", "otherwise",
+                                                     "time")
     )),
     Shown("not_checked", "What was not checked", "table", columns=tuple(
         Column(name, name.capitalize()) for name in ("id", "check", "page", "ask")
@@ -273,6 +295,7 @@ def answer(inputs) -> Answer:
     if any(found.verdict == "outside" for found in early):
         return _stopped(inputs, early, plan_code)
     run = derive.run(inputs, job)
+    _check_length(run)
     found = checks.worst_first([*early, *checks.run_late(inputs, run)])
     return _whole(inputs, run, found, plan_code)
 
@@ -320,19 +343,47 @@ def _check_typed(inputs) -> None:
     """Raise Problems for inputs that cannot hold together: slips of typing, not limits of the furnace."""
     found = {}
     ambient = inputs.ambient_pa
-    if inputs["ambient_pressure"] is not None and abs(inputs["ambient_pressure"] - inputs.reads["ambient_pressure"].si) > 1:
+    if (
+        inputs["ambient_pressure"] is not None
+        and abs(inputs["ambient_pressure"] - inputs.reads["ambient_pressure"].si) > 1
+    ):
         found["ambient_pressure"] = "Ambient pressure: a barometer value is absolute. Write abs behind it."
     if inputs["gas_volume"] < inputs["free_volume"] * (1 - 1e-9):
         found["gas_volume"] = "All gas in the chamber: it cannot be less than the open space."
     found |= _typed_pressures(inputs, ambient) | _typed_programme(inputs) | _typed_gas(inputs)
     if _needs_answer(inputs):
         found["elements_pre_oxidised"] = "Elements pre-oxidised: choose yes or no for elements of this kind."
-    try:
-        derive.start_of(inputs)
-    except ValueError:
-        found["start_time"] = "Start: write hours:minutes, such as 08:00."
+    found |= _typed_days(inputs)
     if found:
         raise Problems(found)
+
+
+def _typed_days(inputs) -> dict:
+    found = {
+        name: f"{FORM.by_name[name].label}: {inputs[name].year} cannot be meant. Write year-month-day."
+        for name in ("run_date", "record_review_due", "limiter_tested", "leak_tested")
+        if inputs[name] is not None and not YEARS[0] <= inputs[name].year <= YEARS[1]
+    }
+    try:
+        seconds = units.read("time", inputs["start_time"]).si
+    except units.Unreadable:
+        seconds = -1.0
+    if not 0 <= seconds < 24 * 3600:
+        found["start_time"] = "Start: write hours:minutes of the day, such as 08:00."
+    return found
+
+
+def _check_length(run) -> None:
+    """Raise Problems where a run takes longer than anybody runs a furnace: some unit slipped."""
+    if run.total_s <= LONGEST_S:
+        return
+    longest = max(run.events, key=lambda event: event.duration_s)
+    cools = longest.key == "segment" and run.stretches[longest.number].leg.duration_s is None
+    field = {"pump": "effective_speed", "fill": "controller_range", "wash": "controller_range"}.get(longest.key)
+    field = field or ("holding_powers" if cools else "segments" if run.inputs["segments"] else "soak_time")
+    raise Problems({
+        field: f"{FORM.by_name[field].label}: with this value the run takes more than 10 000 hours. Check its unit."
+    })  # fmt: skip
 
 
 def _needs_answer(inputs) -> bool:
@@ -348,11 +399,16 @@ def _typed_pressures(inputs, ambient: float) -> dict:
     if inputs["set_point"] < ambient - 1:
         found["set_point"] = f"Hold above the room: that is below the room ({shown}), where a leak draws air in."
     if inputs["pumped_pressure"] is not None and inputs["pumped_pressure"] >= ambient * 0.99:
-        found["pumped_pressure"] = "Pressure after pumping: that is not below the room. A pumped pressure is counted from empty space: write abs."
+        found["pumped_pressure"] = (
+            "Pressure after pumping: that is not below the room. A pumped pressure is counted from empty space: "
+            "write abs."
+        )
     if inputs["cylinder_pressure"] < ambient:
         found["cylinder_pressure"] = "Cylinder pressure now: that is below the room."
     if inputs["reserve_pressure"] < ambient + LEAST_RESERVE:
-        found["reserve_pressure"] = "Pressure to leave in the cylinder: must be 2 bar gauge or more, or air gets into the cylinder."
+        found["reserve_pressure"] = (
+            "Pressure to leave in the cylinder: must be 2 bar gauge or more, or air gets into the cylinder."
+        )
     return found
 
 
@@ -369,12 +425,23 @@ def _typed_programme(inputs) -> dict:
             found["soak_temperature"] = "Soak temperature: must be above the opening temperature. °F or K typed for °C?"
     else:
         both = [name for name in ("soak_time", "ramp") if inputs[name] is not None]
-        found |= {name: f"{FORM.by_name[name].label}: the programme says it already. Leave one of them empty." for name in both}
+        found |= {
+            name: f"{FORM.by_name[name].label}: the programme says it already. Leave one of them empty."
+            for name in both
+        }
         ends = [row["to"] for row in inputs["segments"] if row["to"] is not None]
-        if any(to < room + LEAST_ABOVE_ROOM for to in ends):
-            found["segments"] = "Programme: a chamber does not cool to the room's temperature by itself. End 5 K or more above it."
+        if any(leg.is_step or (leg.rate_k_per_s or 0) > segments.STEEPEST for leg in derive.programme(inputs)):
+            found["segments"] = "Programme: no chamber changes faster than 60 K/min. Check the time of the ramp."
+        elif any(to < room + LEAST_ABOVE_ROOM for to in ends):
+            found["segments"] = (
+                "Programme: a chamber does not cool to the room's temperature by itself. End 5 K or more above it."
+            )
     powers = [(row["temperature"], row["power"]) for row in inputs["holding_powers"]]
-    if sorted(powers) != powers or len({t for t, _ in powers}) < len(powers) or any(b <= a for (_, a), (_, b) in zip(powers, powers[1:], strict=False)):
+    if (
+        sorted(powers) != powers
+        or len({t for t, _ in powers}) < len(powers)
+        or any(b <= a for (_, a), (_, b) in zip(powers, powers[1:], strict=False))
+    ):
         found["holding_powers"] = "Holding power: temperatures and powers must both rise from row to row."
     elif powers[0][0] <= room:
         found["holding_powers"] = "Holding power: the first temperature must be above the room's."
@@ -392,7 +459,9 @@ def _typed_gas(inputs) -> dict:
     if inputs["mixture"] and abs(sum(row["share"] for row in inputs["mixture"]) - 1) > SUM_TOLERANCE:
         found["mixture"] = "Mixture: the shares must add up to 100 %."
     if inputs["pumped_pressure"] is not None and inputs["effective_speed"] is None:
-        found["effective_speed"] = "Pumping speed at the chamber is empty. Type it, or leave the pumped pressure empty too."
+        found["effective_speed"] = (
+            "Pumping speed at the chamber is empty. Type it, or leave the pumped pressure empty too."
+        )
     if inputs["pumped_pressure"] is None and inputs["cycles"]:
         found["cycles"] = "Pump-and-fill cycles: no pressure after pumping is given. Type it, or leave this empty."
     if inputs["cycles"] is not None and inputs["cycles"] != int(inputs["cycles"]):
@@ -409,7 +478,8 @@ def _stopped(inputs, early, plan_code) -> Answer:
     stops = [result for result in found if result.verdict == "outside"]
     said_ = " ".join(f"{result.check.id}: {result.message}" for result in stops)
     return Answer(
-        sentence=f"Draft: {wording.count(len(stops), 'stop')}, and no figures of a run before they are cleared. {said_}",
+        sentence=f"Draft: {wording.count(len(stops), 'stop')}, and no figures of a run before they are cleared. "
+                 f"{said_}",
         verdict="outside",
         judged=True,
         figures=FIGURES.fill(
@@ -449,11 +519,17 @@ def _figures(run, found, plan_code, status) -> dict:
     spread = constant("run.energy_spread")
     oxygen = None
     if run.floor is not None:
-        oxygen = Estimate(run.floor, run.inputs["gas_oxygen"], run.floor, cause="how much of the leak is air; lining and walls not reckoned with")
+        oxygen = Estimate(
+            run.floor,
+            run.inputs["gas_oxygen"],
+            run.floor,
+            cause="how much of the leak is air; lining and walls not reckoned with",
+        )
     left = run.cylinder_left_pa - run.ambient_pa if run.cylinder_left_pa is not None else None
     return FIGURES.fill(
         status=status, plan_code=plan_code, total_time=derive.total_range(run), hot_time=run.hot_s,
-        energy=Estimate(run.energy_j, run.energy_j * (1 - spread), run.energy_j * (1 + spread), cause="holding powers, and the load's own heat"),
+        energy=Estimate(run.energy_j, run.energy_j * (1 - spread), run.energy_j * (1 + spread),
+                        cause="holding powers, and the load's own heat"),
         gas_used=run.gas_mol * volume, cycles=float(run.cycles), flow=run.flow * volume, oxygen=oxygen,
         element_temperature=run.element_k, make_up_peak=run.make_up_peak * volume, cylinder_left=left,
         room_oxygen=run.room_worst, opening_time=steps.opening(run) if run.cooling else None,
@@ -468,11 +544,16 @@ def _counts(found) -> dict:
 def _sentence(run, found, figures, status) -> str:
     counts = _counts(found)
     head = (
-        f"{'Draft' if status == DRAFT else 'For release'}: {wording.count(counts['stop'], 'stop')}, {counts['hold']} on which nothing can be "
-        f"said, {wording.count(counts['caution'], 'caution')}; checked {len(found)} rules, did not check {len(checks.not_checked())} points."
+        f"{'Draft' if status == DRAFT else 'For release'}: {wording.count(counts['stop'], 'stop')}, "
+        f"{counts['hold']} on which nothing can be "
+        f"said, {wording.count(counts['caution'], 'caution')}; checked {len(found)} rules, did not check "
+        f"{len(checks.not_checked())} points."
     )
     gas = "" if run.job.is_air else f", uses {figures['gas_used'].text} of {run.job.gas}"
-    body = f" The run takes {figures['total_time'].span}{gas}, and is cold enough to open at about {steps.clock(run, run.events[-1].start_s)}."
+    body = (
+        f" The run takes {figures['total_time'].span}{gas}, and is cold enough to open at about "
+        f"{steps.clock(run, run.events[-1].start_s)}."
+    )
     stops = [result for result in found if result.verdict in ("outside", "cannot_say")]
     tail = " " + " ".join(f"{result.check.id}: {result.message}" for result in stops[:3]) if stops else ""
     return head + body + tail
@@ -503,15 +584,25 @@ def _notes(run):
         limit = run.inputs["target_oxygen"]
         part = f", a third of the limit is {said.ppm(limit / constant('run.cycle_part'))}" if limit else ""
         yield (
-            f"Cycles: {wording.count(int(cycles.value), 'cycle')}, ruled by {cycles.ruled_by}; one leaves {said.ppm(run.one_cycle_leaves, 'up')}{part}."
+            f"Cycles: {wording.count(int(cycles.value), 'cycle')}, ruled by {cycles.ruled_by}; one leaves "
+            f"{said.ppm(run.one_cycle_leaves, 'up')}{part}."
             + (f" You chose {run.cycles}." if run.cycles != int(cycles.value) else "")
         )
     yield (
         f"Flow: at least {said.flow(flow.value, 'up')}, ruled by {flow.ruled_by}"
-        + (f"; {said.flow(run.flow)} is used." if run.inputs["flow"] is not None else f"; rounded up to {said.flow(run.flow)}.")
+        + (
+            f"; {said.flow(run.flow)} is used."
+            if run.inputs["flow"] is not None
+            else f"; rounded up to {said.flow(run.flow)}."
+        )
     )
     if not run.job.is_air and run.job.peak_k > run.job.room_k + 100:
-        yield f"Shut off at {said.celsius(run.job.peak_k)} and tight, the chamber would sink to {said.mbar(run.lowest_if_shut)} abs while it cools."
+        yield (
+            f"Shut off at {said.celsius(run.job.peak_k)} and tight, the chamber would sink to "
+            f"{said.mbar(run.lowest_if_shut)} abs while it cools."
+        )
+    if "carbon dioxide" in run.job.shares:
+        yield "Carbon dioxide is not inert: it oxidises hot iron, and over hot carbon it becomes carbon monoxide."
     if run.job.soak_s == 0:
         yield "The soak is 0 min: the load does not reach the temperature of the chamber."
 
@@ -538,11 +629,17 @@ def _extra(inputs, run, found) -> dict:
 
 def _target_line(inputs, run) -> str:
     limit = f", at most {inputs.said('target_oxygen')} oxygen" if inputs["target_oxygen"] is not None else ""
-    return f"{said.celsius(run.job.peak_k)} for {said.time(run.job.soak_s)} in {steps.gas_name(run.job)}{limit}; finish: {inputs['finish']}"
+    return (
+        f"{said.celsius(run.job.peak_k)} for {said.time(run.job.soak_s)} in {steps.gas_name(run.job)}{limit}; "
+        f"finish: {inputs['finish']}"
+    )
 
 
 def _load_line(row) -> str:
     count = int(row["count"])
     grade = f", {row['grade']}" if row["grade"] else ""
     touches = f", touches {row['touches']}" if row["touches"] else ""
-    return f"{f'{count} × ' if count > 1 else ''}{row['material']}{grade}, {row['form']}, {said.mass(row['mass'])}{touches}"
+    return (
+        f"{f'{count} × ' if count > 1 else ''}{row['material']}{grade}, {row['form']}, "
+        f"{said.mass(row['mass'])}{touches}"
+    )

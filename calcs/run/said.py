@@ -5,6 +5,7 @@ from math import ceil, floor
 from calcs import wording
 from calcs.data import constant
 
+
 def _unit(value: float, unit: str, digits: int, towards: str) -> str:
     return wording.with_unit(wording.number(value, digits, towards), unit)
 
@@ -26,7 +27,11 @@ def ramp(k_per_s: float, towards: str = "near") -> str:
 
 def mbar(pressure_pa: float, digits: int = 3, towards: str = "near") -> str:
     """A pressure in mbar, without its sense."""
-    return wording.with_unit(wording.plain_number(float(wording.rounded_to(pressure_pa / 100, digits, towards))), "mbar") if pressure_pa else "0 mbar"
+    return (
+        wording.with_unit(wording.plain_number(float(wording.rounded_to(pressure_pa / 100, digits, towards))), "mbar")
+        if pressure_pa
+        else "0 mbar"
+    )
 
 
 def both(absolute_pa: float, ambient_pa: float) -> str:
@@ -36,7 +41,11 @@ def both(absolute_pa: float, ambient_pa: float) -> str:
 
 
 def bars(gauge_pa: float, towards: str = "near") -> str:
-    return wording.with_unit(wording.plain_number(float(wording.rounded_to(gauge_pa / 1e5, 3, towards))), "bar") if gauge_pa else "0 bar"
+    return (
+        wording.with_unit(wording.plain_number(float(wording.rounded_to(gauge_pa / 1e5, 3, towards))), "bar")
+        if gauge_pa
+        else "0 bar"
+    )
 
 
 def flow(mol_per_s: float, towards: str = "near", digits: int = 2) -> str:
@@ -48,7 +57,9 @@ def litres(mol: float, towards: str = "near", digits: int = 3) -> str:
     """An amount of gas as litres at 0 °C and 101.325 kPa, whole."""
     volume = mol * _norm() * 1e3
     whole = {"up": -(-volume // 1), "down": volume // 1}.get(towards, round(volume))
-    return wording.with_unit(wording.grouped(f"{whole:.0f}") if volume >= 10 else wording.number(volume, digits, towards), "L")
+    return wording.with_unit(
+        wording.grouped(f"{whole:.0f}") if volume >= 10 else wording.number(volume, digits, towards), "L"
+    )
 
 
 def _norm() -> float:

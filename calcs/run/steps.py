@@ -75,7 +75,8 @@ def _mass(load_kg: float) -> dict:
 def _pump(run, event) -> dict:
     return {
         "number": event.number, "count": run.cycles, "pressure": said.mbar(run.inputs["pumped_pressure"]),
-        "planned": said.time(run.pump_planned_s, "up"), "ideal": said.time(run.pump_s, "up"), "late": said.time(run.pump_late_s, "up"),
+        "planned": said.time(run.pump_planned_s, "up"), "ideal": said.time(run.pump_s, "up"),
+        "late": said.time(run.pump_late_s, "up"),
     }  # fmt: skip
 
 
@@ -87,10 +88,13 @@ def _rise(run, event) -> dict:
 
 
 def _fill(run, event) -> dict:
-    rest = "" if event.number == run.cycles else f"; first rest {said.time(constant('run.rest_time'))} at the pumped end"
+    rest = (
+        "" if event.number == run.cycles else f"; first rest {said.time(constant('run.rest_time'))} at the pumped end"
+    )
     return {
         "gas": gas_name(run.job), "number": event.number, "count": run.cycles, "rest": rest,
-        "scale": said.flow(run.inputs["controller_range"], digits=3), "pressure": said.both(run.hold_pa, run.ambient_pa),
+        "scale": said.flow(run.inputs["controller_range"], digits=3),
+        "pressure": said.both(run.hold_pa, run.ambient_pa),
         "time": said.time(run.backfill_s, "up"), "litres": said.litres(run.backfill_mol, "up"),
         "low": said.mbar(run.hold_pa - BAND_LOW, 4), "high": said.mbar(_band_top(run) + run.ambient_pa, 4),
     }  # fmt: skip
@@ -126,8 +130,8 @@ def _segment(run, stretch) -> tuple:
     }  # fmt: skip
     if leg.change_k > 0:
         return "heat", "heat", values | {
-            "rate": said.ramp(leg.rate_k_per_s) if leg.rate_k_per_s else "in one step",
-            "outflow": said.flow(stretch.flow + min(stretch.gas_change, 1e3), "up"),
+            "rate": said.ramp(leg.rate_k_per_s),
+            "outflow": said.flow(stretch.flow + stretch.gas_change, "up"),
             "power": said.power(min(stretch.power_w, run.inputs["heater_power"]), "up"),
         }  # fmt: skip
     if leg.change_k == 0:
@@ -171,7 +175,11 @@ def _band_top(run) -> float:
     """The upper end of the band, Pa above the room; never above half of the relief."""
     above = run.hold_pa - run.ambient_pa
     relief = run.inputs["relief_pressure"]
-    return above + BAND_HIGH if relief is None else max(min(above + BAND_HIGH, WARMEST_HOLD * (relief - run.ambient_pa)), above)
+    return (
+        above + BAND_HIGH
+        if relief is None
+        else max(min(above + BAND_HIGH, WARMEST_HOLD * (relief - run.ambient_pa)), above)
+    )
 
 
 def _sign(pressure_pa: float) -> str:
@@ -193,7 +201,9 @@ def _at(run, start_s: float, duration_s: float | None = None) -> str:
 def opening(run) -> Estimate:
     """Return the time from the end of the last hold to the opening temperature, with its spread, s."""
     spread = constant("run.cooling_spread") * run.cooling_s
-    return Estimate(run.cooling_s, run.cooling_s - spread, run.cooling_s + spread, cause="one lumped body; load and draughts")
+    return Estimate(
+        run.cooling_s, run.cooling_s - spread, run.cooling_s + spread, cause="one lumped body; load and draughts"
+    )
 
 
 def hold_points(run) -> list[dict]:
@@ -207,9 +217,14 @@ def hold_points(run) -> list[dict]:
 def emergency(run) -> list[dict]:
     """Return the emergency block: eleven events, with what this furnace may do when gas is lost."""
     limit = run.inputs["maximum_vacuum_temperature"]
-    alone = wording.duration(run.cylinder_mol / run.flow, "down") if run.cylinder_mol and run.flow else "an unknown time"
+    alone = (
+        wording.duration(run.cylinder_mol / run.flow, "down") if run.cylinder_mol and run.flow else "an unknown time"
+    )
     if limit is not None and run.job.peak_k <= limit:
-        shut = f"No gas left: outlet shut while still above the room; shut at {said.celsius(run.job.peak_k)} it sinks to {said.mbar(run.lowest_if_shut)} abs."
+        shut = (
+            f"No gas left: outlet shut while still above the room; shut at {said.celsius(run.job.peak_k)} it "
+            f"sinks to {said.mbar(run.lowest_if_shut)} abs."
+        )
     else:
         shut = "No gas left: touch no valve; this chamber may not stand under vacuum while hot."
     found = [dict(row) | {"do": row["do"].format(shut=shut)} for row in table("run/emergency.toml")["event"]]

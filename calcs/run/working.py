@@ -8,7 +8,8 @@ from calcs.run import said
 def of(run) -> tuple[Work, ...]:
     """Return the steps of the working, in the order in which the planner takes them."""
     inputs = run.inputs
-    found = [Work("Pressure of the hold", "p_w = p_room + hold", f"{said.mbar(run.ambient_pa, 4)} and {said.mbar(run.hold_pa - run.ambient_pa)}",
+    found = [Work("Pressure of the hold", "p_w = p_room + hold",
+                  f"{said.mbar(run.ambient_pa, 4)} and {said.mbar(run.hold_pa - run.ambient_pa)}",
                   said.both(run.hold_pa, run.ambient_pa))]  # fmt: skip
     found += _pumping(run, inputs) if run.job.pumped else []
     found += _flow(run, inputs)
@@ -21,11 +22,16 @@ def _pumping(run, inputs) -> list[Work]:
     ratio = inputs["pumped_pressure"] / run.hold_pa
     return [
         Work("Pump-down at constant speed, with nothing given off", "t = (V/S) ln(p_room/p_1)",
-             f"V = {said.volume(inputs['gas_volume'])}, S = {inputs['effective_speed'] * 1e3:.3g} L/s, p_1 = {said.mbar(inputs['pumped_pressure'])}",
-             f"{run.pump_s / 60:.4g} min; planned {run.pump_planned_s / 60:.3g} min for each", ("run.pump_factor_fibre", "run.pump_factor_bare")),
-        Work("Oxygen of the first air after the cycles", "x = x_air (p_1/p_w)^n", f"p_1/p_w = {ratio:.4g}, n = {run.cycles}",
-             f"{run.left_by_cycles * 1e6:.3g} ppm; one cycle leaves {run.one_cycle_leaves * 1e6:.3g} ppm", ("general.oxygen_in_air",), "crowl-louvar"),
-        Work("Gas of one filling", "n = V (p_w − p_1)/(R T)", f"T = {run.job.room_k:.2f} K", said.litres(run.backfill_mol),
+             f"V = {said.volume(inputs['gas_volume'])}, S = {inputs['effective_speed'] * 1e3:.3g} L/s, p_1 = "
+             f"{said.mbar(inputs['pumped_pressure'])}",
+             f"{run.pump_s / 60:.4g} min; planned {run.pump_planned_s / 60:.3g} min for each",
+             ("run.pump_factor_fibre", "run.pump_factor_bare")),
+        Work("Oxygen of the first air after the cycles", "x = x_air (p_1/p_w)^n",
+             f"p_1/p_w = {ratio:.4g}, n = {run.cycles}",
+             f"{run.left_by_cycles * 1e6:.3g} ppm; one cycle leaves {run.one_cycle_leaves * 1e6:.3g} ppm",
+             ("general.oxygen_in_air",), "crowl-louvar"),
+        Work("Gas of one filling", "n = V (p_w − p_1)/(R T)", f"T = {run.job.room_k:.2f} K",
+             said.litres(run.backfill_mol),
              ("general.gas_constant",)),
     ]  # fmt: skip
 
@@ -33,16 +39,19 @@ def _pumping(run, inputs) -> list[Work]:
 def _flow(run, inputs) -> list[Work]:
     found = [Work(
         "Largest make-up flow while it cools", "n = (p_w V/(R T²)) dT/dt, all gas at chamber temperature",
-        f"p_w = {said.mbar(run.hold_pa, 4)}, V = {said.volume(inputs['gas_volume'])}", said.flow(run.make_up_peak, digits=3),
+        f"p_w = {said.mbar(run.hold_pa, 4)}, V = {said.volume(inputs['gas_volume'])}",
+        said.flow(run.make_up_peak, digits=3),
         ("general.gas_constant",),
     ), Work(
         "Least flow", "largest of: dilution of the leak, twice the make-up, 10 % of the controller",
-        f"ruled by {run.derived_flow.ruled_by}", said.flow(run.derived_flow.value, "up", 3), ("run.make_up_factor", "run.controller_low"),
+        f"ruled by {run.derived_flow.ruled_by}", said.flow(run.derived_flow.value, "up", 3),
+        ("run.make_up_factor", "run.controller_low"),
     )]  # fmt: skip
     if run.floor is not None:
         found.append(Work(
             "Oxygen that gas and leak leave", "x = (n x_gas + n_leak x_air)/(n + n_leak)",
-            f"x_gas = {inputs['gas_oxygen'] * 1e6:.3g} ppm, n_leak = {run.leak:.3g} mol/s, n = {min(s.flow for s in run.stretches):.4g} mol/s",
+            f"x_gas = {inputs['gas_oxygen'] * 1e6:.3g} ppm, n_leak = {run.leak:.3g} mol/s, n = "
+            f"{min(s.flow for s in run.stretches):.4g} mol/s",
             f"{run.floor * 1e6:.3g} ppm", ("general.oxygen_in_air",),
         ))  # fmt: skip
     return found
@@ -51,35 +60,45 @@ def _flow(run, inputs) -> list[Work]:
 def _heat(run, inputs) -> list[Work]:
     found = [Work(
         "Time of the programme", "|ΔT|/r, soaks, and ∫ C dT/P_hold(T) where it cools by nature",
-        "; ".join(f"{said.celsius(s.leg.start_k)} to {said.celsius(s.leg.end_k)}: {s.duration_s / 60:.4g} min" for s in run.stretches),
+        "; ".join(f"{said.celsius(s.leg.start_k)} to {said.celsius(s.leg.end_k)}: {s.duration_s / 60:.4g} "
+                  f"min" for s in run.stretches),
         f"{run.programme_s / 3600:.3g} h",
     ), Work(
-        "Energy", "Σ (C ΔT + ∫ P_hold dt) where it heats or holds", f"C = {inputs['chamber_heat_capacity'] / 1e3:.3g} kJ/K",
+        "Energy", "Σ (C ΔT + ∫ P_hold dt) where it heats or holds",
+        f"C = {inputs['chamber_heat_capacity'] / 1e3:.3g} kJ/K",
         f"{run.energy_j / 3.6e6:.3g} kWh", ("run.energy_spread",),
     )]  # fmt: skip
     if run.cooling:
         found.append(Work(
             "Cooling to the opening temperature", "t = C/m · ln(P_high/P_low) for each straight piece of P_hold",
-            f"C = {inputs['chamber_heat_capacity'] / 1e3:.3g} kJ/K", f"{run.cooling_s / 3600:.3g} h, ±30 %", ("run.cooling_spread",),
+            f"C = {inputs['chamber_heat_capacity'] / 1e3:.3g} kJ/K", f"{run.cooling_s / 3600:.3g} h, ±30 %",
+            ("run.cooling_spread",),
         ))  # fmt: skip
     return found
 
 
 def _gas(run, inputs) -> list[Work]:
     flows = "; ".join(f"{said.flow(s.flow)} for {said.time(s.duration_s)}" for s in run.stretches)
-    found = [Work("Gas of the run", "fillings + Σ flow · time", f"{run.cycles} × {said.litres(run.backfill_mol)}; {flows}", said.litres(run.gas_mol))]
+    found = [
+        Work(
+            "Gas of the run",
+            "fillings + Σ flow · time",
+            f"{run.cycles} × {said.litres(run.backfill_mol)}; {flows}",
+            said.litres(run.gas_mol),
+        )
+    ]
     if run.cylinder_mol is not None:
         found.append(Work(
             "Cylinder", "n = p V/(Z R T); needed 1.2 × gas + one cooling",
             f"{said.litres(run.cylinder_mol, 'down')} in it, {said.litres(run.reserve_mol, 'up')} kept back",
-            f"needed {said.litres(constant('run.gas_margin') * run.gas_mol + run.cooling_gas, 'up')}", ("run.gas_margin",),
+            f"needed {said.litres(constant('run.gas_margin') * run.gas_mol + run.cooling_gas, 'up')}",
+            ("run.gas_margin",),
         ))  # fmt: skip
     if run.room_worst is not None:
         found.append(Work(
             "Whole cylinder into the room at once", "x = x_air (V_room − V_gas)/V_room",
-            f"V_room = {said.volume(inputs['room_volume'])}, V_gas = {said.volume(run.released_m3)}", f"{run.room_worst * 100:.3g} %",
+            f"V_room = {said.volume(inputs['room_volume'])}, V_gas = {said.volume(run.released_m3)}",
+            f"{run.room_worst * 100:.3g} %",
             ("general.oxygen_in_air",),
         ))  # fmt: skip
     return found
-
-

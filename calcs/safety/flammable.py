@@ -17,7 +17,13 @@ from calcs.picture import Bar, Bars, Limit, Table
 
 PAGE = "SAF-03"
 
-MIXTURE, LIMIT, LIMITS, DILUTION, PURGE = "mixture", "hydrogen limit", "flammability limits", "dilution", "purge before fuel"
+MIXTURE, LIMIT, LIMITS, DILUTION, PURGE = (
+    "mixture",
+    "hydrogen limit",
+    "flammability limits",
+    "dilution",
+    "purge before fuel",
+)
 REFUSED_EXAMPLES = (DILUTION, PURGE)  # the example furnace is not built for fuel: here the example is a refusal
 THROUGH, PROCEDURE = "let through the chamber", "mixed, lit or burnt off"
 ROOM = "room"
@@ -76,13 +82,18 @@ def coefficients(column: str = "k") -> dict[str, float]:
 
 FUELS = tuple(row["gas"] for row in rows("safety/fuels.csv"))
 INERTS = tuple(row["gas"] for row in rows("safety/inert_gases.csv"))
-OXIDISING, UNSTABLE, OTHER = ("air", "oxygen"), ("acetylene", "silane", "another gas that ignites by itself"), "another gas"
+OXIDISING, UNSTABLE, OTHER = (
+    ("air", "oxygen"),
+    ("acetylene", "silane", "another gas that ignites by itself"),
+    "another gas",
+)
 FORMULAS = {row["formula"]: row["gas"] for name in ("fuels", "inert_gases") for row in rows(f"safety/{name}.csv")}
 FORMULAS |= {"O2": "oxygen", "C2H2": "acetylene", "SiH4": "silane", "ethene": "ethylene"}
 
 SHARE = Range("0 %", "100 %", because="It is a share.")
 NOT_BUILT = (
-    "This gas can burn in air, and the furnace is not recorded as built for that. A chamber that holds such gas and some air explodes."
+    "This gas can burn in air, and the furnace is not recorded as built for that. "
+    "A chamber that holds such gas and some air explodes."
 )
 ASK = "The furnace's maker and your safety officer decide; this page replaces neither."
 
@@ -93,9 +104,11 @@ FORM = Form(
     fields=(
         Field("mixture", "Mixture (rows: gas, share)", "table", modes=(MIXTURE, LIMITS), rows_allowed=(1, 12),
               example=[{"gas": "argon", "share": "98 %"}, {"gas": "hydrogen", "share": "2 %"}],
-              row=r"(?P<gas>[^\d]+?)\s+(?P<share>[\d.,].*)", hint="One row for each gas, as certified.",
+              row=r"(?P<gas>[A-Za-z][A-Za-z0-9 ]*?)\s+(?P<share>[\d.,]+\s*\D*)",
+              hint="One row for each gas, as certified.",
               columns=(
-                  Field("gas", "Gas", "choice", "argon", choices=(*FUELS, *INERTS, *OXIDISING, *UNSTABLE, OTHER), spoken=FORMULAS),
+                  Field("gas", "Gas", "choice", "argon", choices=(*FUELS, *INERTS, *OXIDISING, *UNSTABLE, OTHER),
+                        spoken=FORMULAS),
                   Field("share", "Share", "mole fraction", "98 %", accepted=SHARE, menu=("%", "ppm", "1")),
               )),
         Field("gas", "Gas", "choice", "hydrogen", choices=FUELS, spoken=FORMULAS, modes=(DILUTION, PURGE),
@@ -111,14 +124,18 @@ FORM = Form(
         Field("gas_monitor", "Gas detector for the fuel", "yes/no", "no", hint="In the room, tested."),
         Field("premixed", "Certified as a pre-mix", "yes/no", "yes", optional=True, modes=(MIXTURE,),
               hint="No, if two supplies are joined here."),
-        Field("handling", "What is planned with the gas", "choice", THROUGH, choices=(THROUGH, PROCEDURE), default=THROUGH),
-        Field("limit_set", "Set of limits", "choice", "wider", choices=tuple(SETS), default="wider", modes=(LIMITS, DILUTION),
+        Field("handling", "What is planned with the gas", "choice", THROUGH, choices=(THROUGH, PROCEDURE),
+              default=THROUGH),
+        Field("limit_set", "Set of limits", "choice", "wider", choices=tuple(SETS), default="wider",
+              modes=(LIMITS, DILUTION),
               hint="Wider takes the worse of both."),
         Field("gas_temperature", "Gas temperature", "temperature", "20 °C", default="20 °C", modes=(LIMITS,),
               accepted=Range("0 °C", "1000 °C", because="The rule for hot gas was not tried beyond it.")),
         Field("lower_limit", "Lower flammability limit", "mole fraction", "4.0 %", optional=True, in_example=False,
-              modes=(DILUTION,), accepted=Range("0 %", "100 %", above=True), hint="Only if yours is lower than the table's."),
-        Field("fraction_of_limit", "Dilute to this share of the lower limit", "number", "25 %", default="25 %", modes=(DILUTION,),
+              modes=(DILUTION,), accepted=Range("0 %", "100 %", above=True),
+              hint="Only if yours is lower than the table's."),
+        Field("fraction_of_limit", "Dilute to this share of the lower limit", "number", "25 %", default="25 %",
+              modes=(DILUTION,),
               accepted=Range("0.01", "0.5", because="Nearer to the limit than half of it no dilution is planned.")),
         Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES,
               default=REFERENCES[0], modes=(DILUTION,), hint="The flow meter's document names it."),
@@ -219,7 +236,9 @@ def hot_limits(lower: float, upper: float, temperature_k: float) -> tuple[float,
     Source:
         Zabetakis 1965: 0.072 % of the limit for each kelvin; measured on paraffins below their ignition temperature.
     """
-    warmer = max(0.0, constant("flammable.temperature_slope") * (temperature_k - constant("flammable.limit_temperature")))
+    warmer = max(
+        0.0, constant("flammable.temperature_slope") * (temperature_k - constant("flammable.limit_temperature"))
+    )
     return lower * (1 - warmer), min(1.0, upper * (1 + warmer))
 
 
@@ -264,7 +283,8 @@ def _refuse_procedure(inputs) -> None:
     if inputs["handling"] == PROCEDURE:
         raise Refused(
             "procedure_asked", "this page gives no such instruction",
-            "Mixing, lighting and burning off hang on interlocks that only the furnace itself has, and no page can see them.",
+            "Mixing, lighting and burning off hang on interlocks that only the furnace itself has, and no page can "
+            "see them.",
             "Use the furnace's own interlocked procedure, or gas that cannot burn.", ASK, field="handling",
         )  # fmt: skip
 
@@ -272,13 +292,18 @@ def _refuse_procedure(inputs) -> None:
 def _refuse_not_built(field: str) -> None:
     raise Refused(
         "flammable_gas", "the furnace is not built for it", NOT_BUILT,
-        "Choose a mixture that stays below the non-flammable limit: mode “hydrogen limit” says how much hydrogen that is.",
+        "Choose a mixture that stays below the non-flammable limit: mode “hydrogen limit” says how much hydrogen "
+        "that is.",
         ASK, field=field,
     )  # fmt: skip
 
 
 def _refuse_toxic(gas: str, field: str) -> None:
-    more = " Air that is merely non-flammable would still hold thousands of times what people may breathe." if field == "gas" else ""
+    more = (
+        " Air that is merely non-flammable would still hold thousands of times what people may breathe."
+        if field == "gas"
+        else ""
+    )
     raise Refused(
         "toxic_gas", "this gas is toxic",
         f"{gas.capitalize()} needs a gas cabinet, detection and treatment of the exhaust that were built for it.{more}",
@@ -314,7 +339,8 @@ def _refuse_gases(inputs, shares) -> None:
     if found := [gas for gas in shares if gas in OXIDISING]:
         raise Refused(
             "air_in_fuel", "the mixture holds air or oxygen",
-            f"A gas that is to go into the chamber must not hold {found[0]} beside fuel, and the rule used here is not made for it.",
+            f"A gas that is to go into the chamber must not hold {found[0]} beside fuel, and the rule used here is "
+            f"not made for it.",
             "Type the gas as certified, without air.", ASK, field="mixture",
         )  # fmt: skip
     if OTHER in shares:
@@ -349,7 +375,8 @@ def _mixture(inputs) -> Answer:
     if fuel and inputs["premixed"] is False and not built:
         raise Refused(
             "mixed_on_site", "two supplies are joined at the furnace",
-            "When the inert supply stops, the chamber gets fuel alone, and this furnace is not recorded as built for that.",
+            "When the inert supply stops, the chamber gets fuel alone, and this furnace is not recorded as built for "
+            "that.",
             "Use a mixture that is certified in one cylinder.", ASK, field="premixed",
         )  # fmt: skip
     on_site = bool(fuel) and inputs["premixed"] is False
@@ -365,7 +392,8 @@ def _mixture(inputs) -> Answer:
         judged=True,
         figures=figures,
         leaves_out=(
-            "hot gas: the limit holds at room temperature and pressure, and a hot mixture burns where a cold one does not",
+            "hot gas: the limit holds at room temperature and pressure, and a hot mixture burns where a cold one "
+            "does not",
             "what the furnace adds: gas from binders, oil or moist carbon",
             "interlocks, burn-off and detection; nothing here checks them",
         ),
@@ -387,13 +415,18 @@ def _mixture_sentence(text: str, value: float, on_site: bool, has_fuel: bool) ->
         return "Nothing in this mixture burns; it still takes the place of the air that people breathe."
     if on_site:
         return (
-            f"Joined from two supplies, this gas is judged as fuel alone, with an index of {text}: when the inert supply stops, "
+            f"Joined from two supplies, this gas is judged as fuel alone, with an index of {text}: when the inert "
+            f"supply stops, "
             "it burns in air."
         )
     if value > 1:
-        return f"This mixture burns in air at room temperature by ISO 10156: its index is {text}, and the non-flammable limit is 1."
+        return (
+            f"This mixture burns in air at room temperature by ISO 10156: its index is {text}, and the non-flammable "
+            "limit is 1."
+        )
     return (
-        f"By ISO 10156 this mixture does not burn in air at room temperature: its index is {text}, and the non-flammable limit is 1; "
+        f"By ISO 10156 this mixture does not burn in air at room temperature: its index is {text}, and the "
+        f"non-flammable limit is 1; "
         "where it meets air at red heat it still burns."
     )
 
@@ -421,9 +454,13 @@ def _mixture_notes(inputs, fuel, value, worse, on_site) -> tuple[str, ...]:
     if inputs["premixed"] is None:
         notes.append("Not said whether the gas is a certified pre-mix: the verdict cannot be better than close.")
     if inputs["exhaust"] == ROOM and not on_site:
-        notes.append("The exhaust ends in the room" + ("." if inputs["gas_monitor"] else " and no detector watches it: lead it outdoors."))
+        notes.append(
+            "The exhaust ends in the room"
+            + ("." if inputs["gas_monitor"] else " and no detector watches it: lead it outdoors.")
+        )
     notes.append(
-        "Some fire codes count any furnace gas that holds fuel as one that may burn, and ask for the same equipment: ask before you order."
+        "Some fire codes count any furnace gas that holds fuel as one that may burn, and ask for the same equipment: "
+        "ask before you order."
     )
     return tuple(notes)
 
@@ -432,7 +469,10 @@ def _index_working(fuel, inert, figures) -> tuple[Work, ...]:
     if not fuel:
         return ()
     said = ", ".join(
-        [f"{gas}: {wording.plain_number(share * 100)} %, T_c {wording.plain_number(fuels()[gas].tci * 100)} %" for gas, share in fuel.items()]
+        [
+            f"{gas}: {wording.plain_number(share * 100)} %, T_c {wording.plain_number(fuels()[gas].tci * 100)} %"
+            for gas, share in fuel.items()
+        ]
         + [f"{gas}: {wording.plain_number(share * 100)} %, K {coefficients()[gas]:g}" for gas, share in inert.items()]
     )
     return (
@@ -453,10 +493,12 @@ def _limit_bars(chosen: str, limit: Limit | None) -> Bars:
     values = {gas: largest_share(tci, k) * 100 for gas, k in coefficients().items()}
     return Bars(
         sentence="The same hydrogen burns out of one gas and not out of another",
-        description="The largest share of hydrogen that does not burn in air at room temperature, in percent, for each inert gas: from "
+        description="The largest share of hydrogen that does not burn in air at room temperature, in percent, for "
+                    "each inert gas: from "
         f"{wording.number(min(values.values()), 3, 'down')} to {wording.number(max(values.values()), 3, 'down')} %.",
         unit="%",
-        bars=tuple(Bar(gas, value, note="the rest of your mixture" if gas == chosen else "") for gas, value in values.items()),
+        bars=tuple(Bar(gas, value, note="the rest of your mixture" if gas == chosen else "") for gas,
+                   value in values.items()),
         limit=limit,
         table=Table("Most hydrogen that stays non-flammable", ("Rest of the mixture", "Hydrogen, %"),
                     [(gas, wording.number(value, 3, "down")) for gas, value in values.items()]),
@@ -473,10 +515,12 @@ def _hydrogen_limit(inputs) -> Answer:
     notes = []
     if older < value:
         notes.append(
-            f"The edition of 1996 gave {_percent(older)} in {gas}. Certificates and local codes may still use it: where they do, stay below it."
+            f"The edition of 1996 gave {_percent(older)} in {gas}. Certificates and local codes may still use it: "
+            f"where they do, stay below it."
         )
     return Answer(
-        sentence=f"In {gas} at most {figures['hydrogen_limit'].text} hydrogen stays non-flammable in air at room temperature; for a cylinder "
+        sentence=f"In {gas} at most {figures['hydrogen_limit'].text} hydrogen stays non-flammable in air at room "
+                 f"temperature; for a cylinder "
         f"filled to within 10 % of its label that means ordering at most {_percent(order)}.",
         figures=figures,
         leaves_out=(
@@ -488,7 +532,8 @@ def _hydrogen_limit(inputs) -> Answer:
         pictures=(_limit_bars(gas, None),),
         working=(
             Work("Largest share of hydrogen", "A = K T_c / (1 − T_c + K T_c)", f"K = {k:g}, T_c = {tci * 100:g} %",
-                 f"A = {figures['hydrogen_limit'].text}", ("flammable.cylinder_tolerance", "flammable.older_tci"), "iso-10156"),
+                 f"A = {figures['hydrogen_limit'].text}", ("flammable.cylinder_tolerance", "flammable.older_tci"),
+                 "iso-10156"),
         ),
         notes=tuple(notes),
     )  # fmt: skip
@@ -510,7 +555,8 @@ def _limits(inputs) -> Answer:
     figures = FIGURES.fill(lower_limit=lower, upper_limit=upper)
     whole = "" if value > 1 else " The mixture as a whole stays below the non-flammable limit."
     return Answer(
-        sentence=f"At {inputs.said('gas_temperature')} the fuel in this gas burns in air between {figures['lower_limit'].text} and "
+        sentence=f"At {inputs.said('gas_temperature')} the fuel in this gas burns in air between "
+                 f"{figures['lower_limit'].text} and "
         f"{figures['upper_limit'].text}.{whole}",
         verdict="outside" if value > 1 else "within",
         figures=figures,
@@ -521,8 +567,10 @@ def _limits(inputs) -> Answer:
         ),
         cautions=_fuel_cautions(fuel, value) + _toxic_caution(fuel),
         working=(
-            Work("Limits of the fuel part", "1/L = Σ yᵢ / Lᵢ", ", ".join(f"{g}: {wording.plain_number(s * 100)} %" for g, s in fuel.items()),
-                 f"{figures['lower_limit'].text} to {figures['upper_limit'].text} at {inputs.said('gas_temperature')}", (),
+            Work("Limits of the fuel part", "1/L = Σ yᵢ / Lᵢ",
+                 ", ".join(f"{g}: {wording.plain_number(s * 100)} %" for g, s in fuel.items()),
+                 f"{figures['lower_limit'].text} to {figures['upper_limit'].text} at "
+                 f"{inputs.said('gas_temperature')}", (),
                  "iec-60079-20-1"),
             Work("Hot gas", "L(T) = L(25 °C) (1 ∓ 0.00072 (T − 25 °C))", inputs.said("gas_temperature"), "",
                  ("flammable.temperature_slope", "flammable.limit_temperature"), "zabetakis-627"),
@@ -536,7 +584,8 @@ def _limit_notes(fuel, temperature_k: float) -> tuple[str, ...]:
     ignition = min(fuels()[gas].ignition_c for gas in fuel)
     if celsius >= ignition:
         return (
-            f"From {ignition:.0f} °C on this fuel ignites in air by itself: the limits above no longer protect. The rule for hot gas was "
+            f"From {ignition:.0f} °C on this fuel ignites in air by itself: the limits above no longer protect. The "
+            f"rule for hot gas was "
             "measured below that.",
         )
     return (f"Fuel of this mixture ignites by itself from {ignition:.0f} °C; any hotter surface lights it.",)
@@ -557,7 +606,10 @@ def _dilution(inputs) -> Answer:
     lower = min(table, inputs["lower_limit"]) if inputs["lower_limit"] else table
     factor = dilution_factor(lower, share)
     air = norm_volume(inputs["flow"] * factor)
-    figures = FIGURES.fill(lower_limit=lower, dilution_air=Estimate(air, note="at 0 °C, 101.325 kPa, mixed at once and for as long as gas flows"))
+    figures = FIGURES.fill(
+        lower_limit=lower,
+        dilution_air=Estimate(air, note="at 0 °C, 101.325 kPa, mixed at once and for as long as gas flows"),
+    )
     notes = []
     if inputs["lower_limit"] and inputs["lower_limit"] > table:
         notes.append(f"The table's limit of {_percent(table)} is lower than yours and is used.")
@@ -567,7 +619,8 @@ def _dilution(inputs) -> Answer:
         notes.append("Nothing watches for escaped fuel: the verdict cannot be better than close.")
     verdict = "outside" if inputs["exhaust"] == ROOM else "within" if inputs["gas_monitor"] else "close"
     return Answer(
-        sentence=f"{inputs.said('flow')} of {gas} need at least {figures['dilution_air'].text} of air, stated at 0 °C and 101.325 kPa, to leave at "
+        sentence=f"{inputs.said('flow')} of {gas} need at least {figures['dilution_air'].text} of air, stated at 0 "
+                 f"°C and 101.325 kPa, to leave at "
         f"{inputs.said('fraction_of_limit')} of the lower limit, if the two mix before anything can light them.",
         verdict=verdict,
         judged=True,
@@ -596,13 +649,16 @@ def _purge(inputs) -> Answer:
     left = [air * exp(-factor * volumes) for factor in (mixing, PERFECT, poor)]
     cause = "how well the gas mixes, which nobody can calculate"
     figures = FIGURES.fill(
-        purge_volumes=Estimate(volumes, purge_before_fuel(gas, PERFECT)[0], purge_before_fuel(gas, poor)[0], cause=cause),
+        purge_volumes=Estimate(
+            volumes, purge_before_fuel(gas, PERFECT)[0], purge_before_fuel(gas, poor)[0], cause=cause
+        ),
         oxygen=Estimate(*left, cause=cause),
     )
     gas_m3 = (inputs["free_volume"] + inputs["pore_volume"]) * volumes
     after = log(1 / (constant("flammable.oxygen_share") * limits_of({gas: 1.0})[0])) / mixing
     return Answer(
-        sentence=f"At least {figures['purge_volumes'].text} volumes of inert gas ({figures['purge_volumes'].span}, by how well it mixes) before "
+        sentence=f"At least {figures['purge_volumes'].text} volumes of inert gas ({figures['purge_volumes'].span}, "
+                 f"by how well it mixes) before "
         f"any {gas}, and then an oxygen analyser that reads below {_percent(target)}: volumes alone prove nothing.",
         verdict="cannot_say",
         judged=True,
@@ -616,11 +672,14 @@ def _purge(inputs) -> Answer:
         working=(
             Work("Volumes until the oxygen is low enough", "N = ln(x_air / x) / η, at least 5",
                  f"x = {_percent(target)}, η = {wording.plain_number(mixing)}", f"N = {figures['purge_volumes'].text}",
-                 ("flammable.purge_volumes", "flammable.purge_oxygen", "flammable.oxygen_share", "general.oxygen_in_air"), "nfpa-86"),
-            Work("Oxygen left", "x = x_air e^(−η N)", f"η = {wording.plain_number(mixing)}", figures["oxygen"].text, (), "crowl-louvar"),
+                 ("flammable.purge_volumes", "flammable.purge_oxygen", "flammable.oxygen_share",
+                  "general.oxygen_in_air"), "nfpa-86"),
+            Work("Oxygen left", "x = x_air e^(−η N)", f"η = {wording.plain_number(mixing)}", figures["oxygen"].text,
+                 (), "crowl-louvar"),
         ),
         notes=(
-            f"For this chamber that is {wording.number(gas_m3 * 1e3, 3, 'up')} L at chamber temperature and pressure, pores included.",
+            f"For this chamber that is {wording.number(gas_m3 * 1e3, 3, 'up')} L at chamber temperature and "
+            f"pressure, pores included.",
             f"Before air comes back the fuel must go: from pure {gas} to a quarter of its lower limit takes "
             f"{wording.number(after, 3, 'up')} volumes of inert gas at this mixing factor, and an analyser again.",
             "The furnace's own interlocked procedure decides; where it asks for more, it holds.",
@@ -634,7 +693,8 @@ def _purge(inputs) -> Answer:
 def _no_oxygen() -> Caution:
     return Caution(
         "WARNING", "Air without oxygen",
-        "Non-flammable is not breathable: the gas takes the place of the air at the vent and in the chamber, without any sign.",
+        "Non-flammable is not breathable: the gas takes the place of the air at the vent and in the chamber, without "
+        "any sign.",
         "Lead the exhaust outdoors, watch the oxygen alarm, and look at SAF-01 for this room.",
     )  # fmt: skip
 
@@ -643,13 +703,16 @@ def _fuel_cautions(fuel: dict, value: float) -> tuple[Caution, ...]:
     if value > 1:
         return (
             Caution("DANGER", "Fuel and air in the chamber",
-                    "Fuel let into a chamber that holds air, or air let into one that holds fuel, explodes; hot metal is enough to light it.",
-                    "Follow the furnace's own interlocked procedure and nothing else; without one, do not let this gas in."),
+                    "Fuel let into a chamber that holds air, or air let into one that holds fuel, explodes; hot "
+                    "metal is enough to light it.",
+                    "Follow the furnace's own interlocked procedure and nothing else; without one, do not let this "
+                    "gas in."),
             _invisible() if "hydrogen" in fuel else _no_oxygen(),
         )  # fmt: skip
     return (
         Caution("WARNING", "It burns where it is hot",
-                "Non-flammable holds at room temperature. At a hot vent, a leak or an opened hot door the same gas burns.",
+                "Non-flammable holds at room temperature. At a hot vent, a leak or an opened hot door the same gas "
+                "burns.",
                 "Change to pure inert gas and let the chamber cool before any air comes in."),
         _no_oxygen(),
         *((_embrittles(),) if "hydrogen" in fuel else ()),
@@ -659,7 +722,8 @@ def _fuel_cautions(fuel: dict, value: float) -> tuple[Caution, ...]:
 def _invisible() -> Caution:
     return Caution(
         "WARNING", "Flame that nobody sees",
-        "A hydrogen flame is almost invisible in daylight, and a very small spark lights the gas; leaks gather under the ceiling.",
+        "A hydrogen flame is almost invisible in daylight, and a very small spark lights the gas; leaks gather under "
+        "the ceiling.",
         "Keep people and sparks away from vent and fittings, and trust the detector, not your eyes.",
     )  # fmt: skip
 
@@ -678,6 +742,7 @@ def _toxic_caution(fuel: dict) -> tuple[Caution, ...]:
         return ()
     return (
         Caution("WARNING", "Poison far below the limit",
-                f"{wording.listed(found).capitalize()} harms people at shares hundreds of times below the lower flammability limit.",
+                f"{wording.listed(found).capitalize()} harms people at shares hundreds of times below the lower "
+                f"flammability limit.",
                 "Never take the flammability limit for a health limit: measure the gas itself, and lead it outdoors."),
     )  # fmt: skip

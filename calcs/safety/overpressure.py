@@ -25,54 +25,69 @@ FORM = Form(
     modes=(VENT, FAILURE, WATER, ENERGY, DOOR),
     ask=("gas", "flow", "cylinder_pressure", "free_water", "chamber_temperature", "chamber_pressure"),
     # The room's pressure always has a value: an empty field beside it reaches `answer`, which refuses.
-    any_of=(("maximum_pressure", "ambient_pressure"), ("relief_pressure", "ambient_pressure"), ("restriction_bore", "ambient_pressure")),
+    any_of=(("maximum_pressure", "ambient_pressure"), ("relief_pressure", "ambient_pressure"),
+            ("restriction_bore", "ambient_pressure")),
     fields=(
         Field("gas", "Gas", "choice", "argon", choices=gases.NAMES, spoken=gases.FORMULAS, modes=WITH_GAS,
               hint="What the cylinder label says."),
         Field("flow", "Gas flow", "standard flow", "20 L/min", modes=(VENT,),
-              accepted=Range("0 L/min", "1e5 L/min", above=True, because="No chamber of this kind takes more."),
+              accepted=Range("1e-6 L/min", "1e5 L/min", because="No chamber of this kind takes more or less."),
               hint="The most that the flow meter lets through."),
         Field("cylinder_pressure", "Cylinder pressure now", "pressure with sense", "120 bar gauge", modes=(FAILURE,),
               accepted=Range("0 bar", "300 bar", above=True, because="The table of real gas ends there."),
               hint="The fullest that will ever be connected."),
-        Field("free_water", "Free water (liquid or ice)", "mass", "2 g", modes=(WATER,), accepted=Range("0 g", "1000 g"),
+        Field("free_water", "Free water (liquid or ice)", "mass", "2 g", modes=(WATER,),
+              accepted=Range("0 g", "1000 g"),
               hint="In the lining, in the load, or let in."),
         Field("chamber_temperature", "Chamber temperature", "temperature", "600 °C", modes=(WATER,),
               accepted=Range("0 °C", "1600 °C", because="No chamber of this kind runs outside it.")),
         Field("chamber_pressure", "Chamber pressure", "absolute pressure", "1005 mbar", modes=SHUT,
-              accepted=Range("0 Pa", "20 bar", above=True, because="This furnace class is not built for more."), hint="Above that of the room."),
+              accepted=Range("0 Pa", "20 bar", above=True, because="This furnace class is not built for more."),
+              hint="Above that of the room."),
         Field("maximum_pressure", "Highest pressure that the chamber is rated for", "gauge pressure", "50 mbar gauge",
               accepted=Range("0 Pa", above=True), hint="From the furnace's manual."),
-        Field("relief_pressure", "Relief opens at", "gauge pressure", "35 mbar gauge", accepted=Range("0 Pa", above=True),
+        Field("relief_pressure", "Relief opens at", "gauge pressure", "35 mbar gauge",
+              accepted=Range("0 Pa", above=True),
               hint="Stamped on the relief valve."),
         Field("vent_bore", "Vent line bore", "length", "16 mm", modes=IN_LINE,
-              accepted=Range("1 mm", "100 mm", because="The friction of tubes was compared there."), hint="Inside, at its narrowest."),
-        Field("vent_length", "Vent line length", "length", "1 m", modes=IN_LINE, accepted=Range("0 m", "20 m", because="Longer lines need a piping engineer.")),
+              accepted=Range("1 mm", "100 mm", because="The friction of tubes was compared there."),
+              hint="Inside, at its narrowest."),
+        Field("vent_length", "Vent line length", "length", "1 m", modes=IN_LINE,
+              accepted=Range("0 m", "20 m", because="Longer lines need a piping engineer.")),
         Field("fittings_loss", "Loss coefficient of fittings, sum", "number", "3", default="1.5", modes=IN_LINE,
-              accepted=Range("0", "50", because="More is a blocked line."), hint="1.5 for inlet and outlet; 1 more for each bend."),
+              accepted=Range("0", "50", because="More is a blocked line."), hint="1.5 for inlet and outlet; 1 more "
+                                                                                 "for each bend."),
         Field("restriction_bore", "Smallest bore between cylinder and chamber", "length", "0.35 mm", modes=(FAILURE,),
-              accepted=Range("0.05 mm", "20 mm", because="Smaller blocks, larger is no restriction."), hint="The orifice fitted for this purpose."),
+              accepted=Range("0.05 mm", "20 mm", because="Smaller blocks, larger is no restriction."),
+              hint="The orifice fitted for this purpose."),
         Field("gas_volume", "All gas in the chamber, pores included", "volume", "108 L", modes=(WATER, ENERGY),
               accepted=Range("0.1 L", "1000 L", because="Larger and smaller chambers are another class.")),
         Field("door_width", "Door opening width", "length", "300 mm", modes=(DOOR,), accepted=Range("10 mm", "2 m")),
         Field("door_height", "Door opening height", "length", "250 mm", modes=(DOOR,), accepted=Range("10 mm", "2 m")),
-        Field("vent_temperature", "Gas temperature in the vent line", "temperature", "20 °C", default="20 °C", modes=IN_LINE,
-              accepted=Range("0 °C", "300 °C", because="Hotter gas in a vent line is a fault of its own."), hint="Hot gas loses more."),
+        Field("vent_temperature", "Gas temperature in the vent line", "temperature", "20 °C", default="20 °C",
+              modes=IN_LINE,
+              accepted=Range("0 °C", "300 °C", because="Hotter gas in a vent line is a fault of its own."),
+              hint="Hot gas loses more."),
         Field("cylinder_temperature", "Cylinder temperature", "temperature", "20 °C", default="20 °C", modes=(FAILURE,),
               accepted=Range("-15 °C", "50 °C", because="The table of real gas ends there.")),
         Field("discharge_coefficient", "Discharge coefficient", "number", "0.8", default="0.8", modes=(FAILURE,),
-              accepted=Range("0.5", "1", because="No opening passes more than all, and none so little."), hint="1 is the most there is."),
-        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES, default=REFERENCES[0],
+              accepted=Range("0.5", "1", because="No opening passes more than all, and none so little."),
+              hint="1 is the most there is."),
+        Field("flow_reference", "Reference condition of the flow", "choice", REFERENCES[0], choices=REFERENCES,
+              default=REFERENCES[0],
               modes=(VENT,), hint="The flow meter's document names it."),
-        Field("ambient_pressure", "Ambient pressure (barometer in the room)", "absolute pressure", "995 mbar", default="101.325 kPa",
+        Field("ambient_pressure", "Ambient pressure (barometer in the room)", "absolute pressure", "995 mbar",
+              default="101.325 kPa",
               accepted=Range("45 kPa", "110 kPa", because="The air of no workshop lies outside this.")),
     ),
 )  # fmt: skip
 
 FIGURES = Figures(
     Shown("peak_pressure", "Pressure reached in the chamber", "gauge pressure", "mbar, bar", "up, range", 3, IN_LINE),
-    Shown("pressure_drop", "Pressure lost in the vent line", "pressure difference", "mbar, Pa", "up, range", 3, IN_LINE),
-    Shown("failure_flow", "Flow if the regulator fails open, at 0 °C, 101.325 kPa", "standard flow", "L/min", "up, range", 3, (FAILURE,)),
+    Shown("pressure_drop", "Pressure lost in the vent line", "pressure difference", "mbar, Pa", "up, range", 3,
+          IN_LINE),
+    Shown("failure_flow", "Flow if the regulator fails open, at 0 °C, 101.325 kPa", "standard flow", "L/min",
+          "up, range", 3, (FAILURE,)),
     Shown("smallest_bore", "Smallest vent bore that keeps to the rating", "length", "mm", "up", 2, IN_LINE),
     Shown("reynolds", "Reynolds number", "number", "1", "near", 3, IN_LINE),
     Shown("pressure_rise", "Rise from the water", "pressure difference", "mbar, kPa", "up", 3, (WATER,)),
@@ -84,7 +99,8 @@ FIGURES = Figures(
 
 READ_OFF = (
     ReadOff(
-        caption="Flow of argon if the regulator fails open, at 0 °C and 101.325 kPa, cylinder at 20 °C, discharge coefficient 0.8",
+        caption="Flow of argon if the regulator fails open, at 0 °C and 101.325 kPa, cylinder at 20 °C, discharge "
+        "coefficient 0.8",
         down=("restriction_bore", ("0.2 mm", "0.35 mm", "0.5 mm", "1 mm", "2 mm")),
         across=("cylinder_pressure", ("50 bar gauge", "120 bar gauge", "200 bar gauge", "299 bar gauge")),
         figures=("failure_flow",),
@@ -178,7 +194,9 @@ def vented(flow_mol_per_s: float, gas: str, temperature_k: float, line: Line, ou
     return Vented(outlet * sqrt(1 + excess), reynolds, sonic > outlet_pa)
 
 
-def smallest_bore(flow_mol_per_s: float, gas: str, temperature_k: float, line: Line, outlet_pa: float, limit_pa: float) -> float | None:
+def smallest_bore(
+    flow_mol_per_s: float, gas: str, temperature_k: float, line: Line, outlet_pa: float, limit_pa: float
+) -> float | None:
     """Return the smallest bore, m, of a line with which the chamber stays within a limit; None beyond 100 mm.
 
     Args:
@@ -215,7 +233,9 @@ def _factors() -> dict[str, dict[float, list[tuple[float, float]]]]:
     found: dict = {}
     for row in rows("safety/real_gas_orifice.csv"):
         temperature = float(row["temperature"]) + constant("general.zero_celsius")
-        found.setdefault(row["gas"], {}).setdefault(temperature, []).append((float(row["pressure"]) * 1e5, float(row["factor"])))
+        found.setdefault(row["gas"], {}).setdefault(temperature, []).append(
+            (float(row["pressure"]) * 1e5, float(row["factor"]))
+        )
     return found
 
 
@@ -238,7 +258,8 @@ def real_gas_factor(gas: str, pressure_pa: float, temperature_k: float) -> float
         if pressure_pa > constant("overpressure.dense_gas"):
             raise Refused(
                 "no_gas_data", "no data for this gas at pressure",
-                f"{gas.capitalize()} at this pressure is far from an ideal gas, and liquid that reaches the restriction passes several times as much.",
+                f"{gas.capitalize()} at this pressure is far from an ideal gas, and liquid that reaches the "
+                f"restriction passes several times as much.",
                 "Ask the supplier of the regulator for the flow of a failure.", field="gas",
             )  # fmt: skip
         return 1.0
@@ -256,7 +277,9 @@ def _straight(points, x: float) -> float:
     return points[-1][1]
 
 
-def failure_flow(gas: str, pressure_pa: float, temperature_k: float, bore_m: float, coefficient: float, outlet_pa: float) -> float:
+def failure_flow(
+    gas: str, pressure_pa: float, temperature_k: float, bore_m: float, coefficient: float, outlet_pa: float
+) -> float:
     """Return the flow, mol/s, through the smallest bore between a cylinder and a chamber when the regulator stays open.
 
     Args:
@@ -295,7 +318,7 @@ def water_rise(mass_kg: float, temperature_k: float, volume_m3: float) -> float:
 
 
 def stored_energy(gas: str, pressure_pa: float, ambient_pa: float, volume_m3: float) -> tuple[float, float]:
-    """Return the energy, J, that gas above the pressure of the room can set free: of an isentropic expansion, and Brode's.
+    """Return the energy, J, that gas above the pressure of the room can set free: isentropic, and Brode's.
 
     Args:
         gas: a gas of the table with a heat capacity ratio.
@@ -348,28 +371,42 @@ def _refuse(inputs) -> None:
         raise Refused(
             "no_rated_pressure", "the chamber has no rated pressure",
             "A chamber without a rating counts as unable to hold any pressure, so nothing here can be judged.",
-            "Give it an open vent or a relief at all times, and ask its maker for the rating.", "The furnace's maker decides.",
+            "Give it an open vent or a relief at all times, and ask its maker for the rating.",
+            "The furnace's maker decides.",
             field="maximum_pressure",
         )  # fmt: skip
     if rated > constant("atmosphere.pressure_equipment") * (1 + 1e-9):
         _refuse_equipment("maximum_pressure")
     if relief is None:
-        raise Problems({"relief_pressure": "Relief opens at is empty. Type it. Example: 35 mbar gauge. Without a relief no gas is let in."})
+        raise Problems(
+            {
+                "relief_pressure": "Relief opens at is empty. Type it. Example: 35 mbar gauge. Without a relief no "
+                "gas is let in."
+            }
+        )
     if relief >= rated:
         raise Refused(
             "relief_above_rated", "the relief opens too late",
             f"It opens at {_mbar(relief)}, and the chamber is rated for {_mbar(rated)}: the chamber gives way first.",
-            "Fit a relief that opens below the rating, with room for the 10 % that it rises while it blows.", "A competent person fits it.",
+            "Fit a relief that opens below the rating, with room for the 10 % that it rises while it blows.",
+            "A competent person fits it.",
             field="relief_pressure",
         )  # fmt: skip
     if inputs.mode in WITH_GAS:
         gases.refuse_for_chamber(inputs["gas"], built_for_flammable=True)
         if gases.gas(inputs["gas"]).gamma is None:
-            raise Refused("no_gas_data", "no data for this gas", f"The table holds too little of {inputs['gas']}.", field="gas")
+            raise Refused(
+                "no_gas_data", "no data for this gas", f"The table holds too little of {inputs['gas']}.", field="gas"
+            )
     if inputs.mode in SHUT:
         gauge = inputs["chamber_pressure"] - inputs.ambient_pa
         if gauge <= 0:
-            raise Problems({"chamber_pressure": "Chamber pressure must be above that of the room, absolute. Type it as absolute pressure."})
+            raise Problems(
+                {
+                    "chamber_pressure": "Chamber pressure must be above that of the room, absolute. Type it as "
+                    "absolute pressure."
+                }
+            )
         if gauge > constant("atmosphere.pressure_equipment") * (1 + 1e-9):
             _refuse_equipment("chamber_pressure")
 
@@ -403,7 +440,8 @@ def _ladder(inputs, yours: list[tuple[str, float]], sentence: str) -> tuple:
             points=tuple(Landmark(name, value / 100) for name, value in shown if (name, value) in points),
             yours=tuple(Landmark(name, value / 100) for name, value in shown if (name, value) in yours),
             table=Table("Pressures above the room", ("Level", "mbar", "below the rating, mbar"),
-                        [(name, wording.number(v / 100, 3, "up"), wording.number((rated - v) / 100, 3, "down")) for name, v in shown]),
+                        [(name, wording.number(v / 100, 3, "up"),
+                          wording.number((rated - v) / 100, 3, "down")) for name, v in shown]),
         ),
     )  # fmt: skip
 
@@ -417,7 +455,10 @@ def _relief_verdict(inputs) -> str:
 def _relief_note(inputs) -> tuple[str, ...]:
     if _relief_verdict(inputs) == "within":
         return ()
-    return ("While it blows, a relief rises about 10 % above its setting: here that passes the rating. Fit one that opens lower.",)
+    return (
+        "While it blows, a relief rises about 10 % above its setting: here that passes the rating. Fit one that "
+        "opens lower.",
+    )
 
 
 # ---- vent line and failed regulator
@@ -437,14 +478,18 @@ def _line_figures(inputs, flow: float, low_flow: float, high_flow: float, cause:
     middle = _through(inputs, flow)
     loss, low, high = (_through(inputs, f).inlet_pa - ambient for f in (flow, low_flow, high_flow))
     reached = Estimate(loss, low * (1 - spread), high * (1 + spread), cause=cause)
-    bore = smallest_bore(high_flow, inputs["gas"], inputs["vent_temperature"], _line(inputs), ambient, inputs["maximum_pressure"])
+    bore = smallest_bore(
+        high_flow, inputs["gas"], inputs["vent_temperature"], _line(inputs), ambient, inputs["maximum_pressure"]
+    )
     return {"peak_pressure": reached, "pressure_drop": reached, "smallest_bore": bore, "reynolds": middle.reynolds}
 
 
 def _line_notes(inputs, flow: float, bore) -> list[str]:
     notes = list(_relief_note(inputs))
     if _through(inputs, flow).choked:
-        notes.append("The gas leaves the end of the line as fast as gas can: the line is choked, and more pressure helps little.")
+        notes.append(
+            "The gas leaves the end of the line as fast as gas can: the line is choked, and more pressure helps little."
+        )
     if bore is None:
         notes.append("No bore up to 100 mm keeps to the rating: let less in, with a smaller restriction.")
     if gases.gas(inputs["gas"]).kind == "flammable":
@@ -453,7 +498,8 @@ def _line_notes(inputs, flow: float, bore) -> list[str]:
 
 
 LINE_LEAVES_OUT = (
-    "dirt, frost, condensed fume and kinks, which close a line without a sign, and a corrugated hose, which loses several times as much",
+    "dirt, frost, condensed fume and kinks, which close a line without a sign, and a corrugated hose, which loses "
+    "several times as much",
     "the relief valve: whether it passes this flow stands on its own plate, not here",
 )
 
@@ -461,7 +507,8 @@ LINE_LEAVES_OUT = (
 def _line_cautions() -> tuple[Caution, ...]:
     return (
         Caution("WARNING", "Vent that can be shut",
-                "A chamber whose only way out can be shut, or blocked by fibre and fume, bursts or throws its door when gas goes on coming in.",
+                "A chamber whose only way out can be shut, or blocked by fibre and fume, bursts or throws its door "
+                "when gas goes on coming in.",
                 "Keep a relief in its way that no valve can shut, and prove it free before each run."),
         Caution("WARNING", "Gas from the relief",
                 "A relief that opens throws hot gas without oxygen into whatever stands before it.",
@@ -487,10 +534,13 @@ def _vent_line(inputs) -> Answer:
     figures = FIGURES.fill(**values)
     peak = values["peak_pressure"]
     relief, rated = inputs["relief_pressure"], inputs["maximum_pressure"]
-    verdict = worst([judge(peak.value, rated, peak.high), _relief_verdict(inputs), "close" if peak.high >= relief else "within"])
+    verdict = worst(
+        [judge(peak.value, rated, peak.high), _relief_verdict(inputs), "close" if peak.high >= relief else "within"]
+    )
     lifts = " The relief would open." if peak.high >= relief else ""
     return Answer(
-        sentence=f"{inputs.said('flow')} through this vent line hold the chamber {figures['peak_pressure'].span} above the room.{lifts} The relief "
+        sentence=f"{inputs.said('flow')} through this vent line hold the chamber {figures['peak_pressure'].span} "
+                 f"above the room.{lifts} The relief "
         f"opens at {_mbar(relief)}, {_mbar(rated - relief, 'down')} below the rating of {_mbar(rated)}.",
         verdict=verdict,
         judged=True,
@@ -513,7 +563,8 @@ def _failure(inputs) -> Answer:
         raise Refused(
             "restriction_unknown", "the smallest bore is not known",
             "Between a full cylinder and the chamber only the smallest bore limits the flow of a failure.",
-            "Find it in the papers of the gas panel, or have a restriction fitted and marked.", "A competent person fits it.",
+            "Find it in the papers of the gas panel, or have a restriction fitted and marked.",
+            "A competent person fits it.",
             field="restriction_bore",
         )  # fmt: skip
     pressure, ambient = inputs["cylinder_pressure"], inputs.ambient_pa
@@ -521,15 +572,17 @@ def _failure(inputs) -> Answer:
         raise Problems({"cylinder_pressure": "Cylinder pressure now must be above that of the room."})
     flow, low, high = _failure_flows(inputs, pressure)
     full = max(pressure, constant("overpressure.full_cylinder") + ambient)
-    full_flow = _failure_flows(inputs, min(full, _most_pa()))[0]
+    full_flow, _, full_high = _failure_flows(inputs, min(full, _most_pa()))
     cause = "coldest cylinder and discharge coefficient 1 at the upper end; friction of the line"
     values = _line_figures(inputs, flow, low, high, cause)
     figures = FIGURES.fill(failure_flow=Estimate(*map(norm_volume, (flow, low, high)), cause=cause), **values)
     peak, rated = values["peak_pressure"], inputs["maximum_pressure"]
     full_peak = _through(inputs, full_flow).inlet_pa - ambient
-    verdict = worst([judge(peak.value, rated, peak.high), judge(full_peak, rated), _relief_verdict(inputs)])
+    full_most = (_through(inputs, full_high).inlet_pa - ambient) * (1 + constant("overpressure.spread"))
+    verdict = worst([judge(peak.value, rated, peak.high), judge(full_peak, rated, full_most), _relief_verdict(inputs)])
     return Answer(
-        sentence=f"If the regulator fails open, {inputs.said('restriction_bore')} pass {figures['failure_flow'].span}, and this vent line lets the "
+        sentence=f"If the regulator fails open, {inputs.said('restriction_bore')} pass "
+                 f"{figures['failure_flow'].span}, and this vent line lets the "
         f"chamber reach {figures['peak_pressure'].span} above the room; it is rated for {_mbar(rated)}.",
         verdict=verdict,
         judged=True,
@@ -537,20 +590,26 @@ def _failure(inputs) -> Answer:
         leaves_out=(*LINE_LEAVES_OUT, "a bypass around the restriction, and a restriction that somebody took out"),
         cautions=(
             Caution("WARNING", "Full cylinder, weak chamber",
-                    "Behind the regulator stands a hundred times the pressure of the chamber. A regulator that stays open lets it through at once.",
+                    "Behind the regulator stands many times the pressure that the chamber holds. A regulator that "
+                    "stays open lets it through at once.",
                     "Fit a restriction and a relief that passes its flow; shut the cylinder whenever nobody is there."),
             *_line_cautions(),
         ),
-        pictures=_ladder(inputs, [("regulator open, now", peak.value), ("regulator open, at most", peak.high)], _gap_sentence(inputs)),
+        pictures=_ladder(inputs, [("regulator open, now", peak.value), ("regulator open, at most", peak.high)],
+                         _gap_sentence(inputs)),
         working=(
             Work("Flow through the smallest bore", "n = C A p √(k/(R T M)) (2/(k+1))^((k+1)/(2(k−1))) · Z_f",
-                 f"bore {inputs['restriction_bore'] * 1e3:.4g} mm, C = {inputs['discharge_coefficient']:g}, p = {pressure / 1e5:.5g} bar, "
-                 f"T = {inputs['cylinder_temperature']:.2f} K, Z_f = {real_gas_factor(inputs['gas'], pressure, inputs['cylinder_temperature']):.4g}",
+                 f"bore {inputs['restriction_bore'] * 1e3:.4g} mm, C = {inputs['discharge_coefficient']:g}, p = "
+                 f"{pressure / 1e5:.5g} bar, "
+                 f"T = {inputs['cylinder_temperature']:.2f} K, Z_f = "
+                 f"{real_gas_factor(inputs['gas'], pressure, inputs['cylinder_temperature']):.4g}",
                  f"{figures['failure_flow'].text} ({figures['failure_flow'].span})",
-                 ("general.gas_constant", "overpressure.cold_cylinder", "overpressure.full_cylinder", "overpressure.dense_gas"), "shapiro-1953"),
+                 ("general.gas_constant", "overpressure.cold_cylinder", "overpressure.full_cylinder",
+                  "overpressure.dense_gas"), "shapiro-1953"),
             _line_working(inputs, flow, figures),
         ),
-        notes=tuple(_failure_notes(inputs, pressure, full, full_flow, full_peak) + _line_notes(inputs, flow, values["smallest_bore"])),
+        notes=tuple(_failure_notes(inputs, pressure, full, full_flow, full_peak) + _line_notes(inputs, flow,
+                                                                                               values["smallest_bore"])),
     )  # fmt: skip
 
 
@@ -565,7 +624,11 @@ def _failure_flows(inputs, pressure: float) -> tuple[float, float, float]:
     coefficient = inputs["discharge_coefficient"]
     flow = failure_flow(gas, pressure, inputs["cylinder_temperature"], bore, coefficient, ambient)
     cold = min(inputs["cylinder_temperature"], constant("overpressure.cold_cylinder"))
-    return flow, flow * (1 - constant("orifice.discharge_spread")), failure_flow(gas, pressure, cold, bore, 1.0, ambient)
+    return (
+        flow,
+        flow * (1 - constant("orifice.discharge_spread")),
+        failure_flow(gas, pressure, cold, bore, 1.0, ambient),
+    )
 
 
 def _failure_notes(inputs, pressure, full, full_flow, full_peak) -> list[str]:
@@ -573,11 +636,13 @@ def _failure_notes(inputs, pressure, full, full_flow, full_peak) -> list[str]:
     if full > pressure * 1.01:
         flow = wording.number(norm_volume(full_flow) * 6e4, 3, "up")
         notes.append(
-            f"The next cylinder is a full one: at {full / 1e5:.0f} bar the flow is {flow} L/min and the chamber reaches {_mbar(full_peak, 'up')}. "
+            f"The next cylinder is a full one: at {full / 1e5:.0f} bar the flow is {flow} L/min and the chamber "
+            f"reaches {_mbar(full_peak, 'up')}. "
             "The verdict counts that too."
         )
     notes.append(
-        "With the vent shut only the relief is left: compare the flow with the capacity on its plate, at its setting, for this gas."
+        "With the vent shut only the relief is left: compare the flow with the capacity on its plate, at its "
+        "setting, for this gas."
     )
     return notes
 
@@ -594,9 +659,10 @@ def _water(inputs) -> Answer:
     steam = norm_volume(per_kilowatt / gases.gas("water vapour").molar_mass) * 6e4
     verdict = "outside" if rise > rated else "close" if rise > relief else judge(rise, relief)
     return Answer(
-        sentence=f"{inputs.said('free_water')} of water turned to steam at {inputs.said('chamber_temperature')} raise a shut chamber by "
-        f"{figures['pressure_rise'].text}: {past}, which opens at {_mbar(relief)}; the rating is {_mbar(rated)}."
-        .replace("past the rating, which opens", "past the rating; the relief opens"),
+        sentence=f"{inputs.said('free_water')} of water turned to steam at {inputs.said('chamber_temperature')} "
+                 f"raise a shut chamber by "
+        f"{figures['pressure_rise'].text}, {past}; the relief opens at {_mbar(relief)}, and the rating is "
+        f"{_mbar(rated)}.",
         verdict=worst([verdict, _relief_verdict(inputs)]),
         judged=True,
         figures=figures,
@@ -607,17 +673,21 @@ def _water(inputs) -> Answer:
         ),
         cautions=(
             Caution("WARNING", "Water in a hot chamber",
-                    "It flashes to steam 1700 times its volume and throws the door; on hot reactive metal it also makes hydrogen, which burns.",
-                    "Dry load and lining below 100 °C with the vent open. If water gets in while it is hot: heater off, keep away from the door."),
+                    "It flashes to steam, many hundred times its volume, and throws the door; on hot reactive metal "
+                    "it also makes hydrogen, which burns.",
+                    "Dry load and lining below 100 °C with the vent open. If water gets in while it is hot: heater "
+                    "off, keep away from the door."),
         ),
         pictures=_ladder(inputs, [("rise from the water", rise)], _gap_sentence(inputs)) if rise > 0 else (),
         working=(
             Work("Rise from the water", "Δp = m R T / (M V)",
-                 f"m = {inputs['free_water'] * 1e3:.4g} g, T = {inputs['chamber_temperature']:.2f} K, V = {inputs['gas_volume'] * 1e3:.4g} L",
+                 f"m = {inputs['free_water'] * 1e3:.4g} g, T = {inputs['chamber_temperature']:.2f} K, V = "
+                 f"{inputs['gas_volume'] * 1e3:.4g} L",
                  figures["pressure_rise"].text, ("general.gas_constant",), "crc-handbook"),
         ),
         notes=(
-            f"Each kilowatt that reaches the water makes {wording.number(steam, 2, 'up')} L/min of steam, counted at 0 °C and 101.325 kPa: that is the "
+            f"Each kilowatt that reaches the water makes {wording.number(steam, 2, 'up')} L/min of steam, counted at "
+            f"0 °C and 101.325 kPa: that is the "
             "flow which vent and relief must pass.",
             *_relief_note(inputs),
         ),
@@ -630,8 +700,10 @@ def _energy(inputs) -> Answer:
     figures = FIGURES.fill(stored_energy=middle, stored_energy_upper=upper)
     height = middle / (constant("overpressure.door_mass") * constant("general.gravity"))
     return Answer(
-        sentence=f"{_mbar(gauge, 'up')} above the room in {inputs.said('gas_volume')} of {inputs['gas']} hold {figures['stored_energy'].text}, at most "
-        f"{figures['stored_energy_upper'].text}: as much as a door of 10 kg that falls {wording.number(height, 2, 'up')} m.",
+        sentence=f"{_mbar(gauge, 'up')} above the room in {inputs.said('gas_volume')} of {inputs['gas']} hold "
+                 f"{figures['stored_energy'].text}, at most "
+        f"{figures['stored_energy_upper'].text}: as much as a door of 10 kg that falls "
+        f"{wording.number(height, 2, 'up')} m.",
         verdict=worst([judge(gauge, inputs["maximum_pressure"]), _relief_verdict(inputs)]),
         judged=True,
         figures=figures,
@@ -644,7 +716,8 @@ def _energy(inputs) -> Answer:
         pictures=_ladder(inputs, [("your chamber", gauge)], _gap_sentence(inputs)),
         working=(
             Work("Stored energy", "E = p₁ V/(k − 1) (1 − (p₀/p₁)^((k−1)/k)); upper (p₁ − p₀) V/(k − 1)",
-                 f"p₁ = {inputs['chamber_pressure']:.6g} Pa, p₀ = {inputs.ambient_pa:.6g} Pa, V = {inputs['gas_volume'] * 1e3:.4g} L, "
+                 f"p₁ = {inputs['chamber_pressure']:.6g} Pa, p₀ = {inputs.ambient_pa:.6g} Pa, V = "
+                 f"{inputs['gas_volume'] * 1e3:.4g} L, "
                  f"k = {gases.gas(inputs['gas']).gamma:g}",
                  f"{figures['stored_energy'].text}; {figures['stored_energy_upper'].text}",
                  ("overpressure.door_mass", "general.gravity"), "brode-1959"),
@@ -661,8 +734,10 @@ def _door(inputs) -> Answer:
     at_relief = wording.with_unit(wording.number(door_force(relief, *size), 3, "up"), "N")
     flat = "close" if gauge > constant("overpressure.flat_door") else "within"
     return Answer(
-        sentence=f"At {_mbar(gauge, 'up')} above the room the door is pushed outward with {figures['door_force'].text}. The relief opens at "
-        f"{_mbar(relief)}; the door then sees {at_relief}. Under vacuum it is pressed inward with {figures['door_force_vacuum'].text}.",
+        sentence=f"At {_mbar(gauge, 'up')} above the room the door is pushed outward with "
+                 f"{figures['door_force'].text}. The relief opens at "
+        f"{_mbar(relief)}; the door then sees {at_relief}. Under vacuum it is pressed inward with "
+        f"{figures['door_force_vacuum'].text}.",
         verdict=worst([judge(gauge, rated), flat, _relief_verdict(inputs)]),
         judged=True,
         figures=figures,
@@ -673,14 +748,17 @@ def _door(inputs) -> Answer:
         ),
         cautions=(
             _door_caution(),
-            Caution("WARNING", "Window under vacuum", "A window that is scratched or cracked gives way inward under vacuum and throws splinters.",
+            Caution("WARNING", "Window under vacuum", "A window that is scratched or cracked gives way inward under "
+                                                      "vacuum and throws splinters.",
                     "Look at it before pumping, and keep its guard in place."),
         ),
         pictures=_ladder(inputs, [("your chamber", gauge)], _gap_sentence(inputs)),
         working=(
-            Work("Force on the door", "F = p A", f"p = {gauge:.5g} Pa, A = {size[0] * size[1]:.4g} m²", figures["door_force"].text,
+            Work("Force on the door", "F = p A", f"p = {gauge:.5g} Pa, A = {size[0] * size[1]:.4g} m²",
+                 figures["door_force"].text,
                  ("overpressure.flat_door", "overpressure.accumulation"), "si-brochure"),
-            Work("Under vacuum", "F = p_room A", f"p_room = {ambient:.6g} Pa", figures["door_force_vacuum"].text, (), "si-brochure"),
+            Work("Under vacuum", "F = p_room A", f"p_room = {ambient:.6g} Pa", figures["door_force_vacuum"].text, (),
+                 "si-brochure"),
         ),
         notes=(
             *(("Above 0.1 bar a flat rectangular door bends: ask its maker.",) if flat == "close" else ()),
@@ -692,6 +770,8 @@ def _door(inputs) -> Answer:
 def _door_caution() -> Caution:
     return Caution(
         "WARNING", "Door with pressure behind it",
-        "A clamp that is loosened under pressure lets the door fly open; a few millibars are as much as a person leaning on it.",
-        "Let the pressure down to that of the room, read it on the gauge, and stand beside the door when you loosen it.",
+        "A clamp that is loosened under pressure lets the door fly open; a few millibars are as much as a person "
+        "leaning on it.",
+        "Let the pressure down to that of the room, read it on the gauge, and stand beside the door when you loosen "
+        "it.",
     )  # fmt: skip

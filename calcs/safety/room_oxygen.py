@@ -23,7 +23,8 @@ SHOWN_HOURS = 8  # a working day is drawn where nothing else says how long; ours
 FORM = Form(
     question="How low can oxygen in the room fall?",
     modes=(STEADY, SUDDEN, MEASURED),
-    ask=("room_volume", "ventilation", "release_flow", "release_volume", "duration", "gas", "concentration"),
+    ask=("room_volume", "ventilation", "ventilation_kind", "release_flow", "release_volume", "duration", "gas",
+         "concentration", "exhaust", "oxygen_monitor"),
     one_of=(("release_volume", "cylinder_volume"), ("release_volume", "cylinder_pressure")),
     # The temperature of the room always has a value: an empty field beside it reaches `answer`, which refuses.
     any_of=(("room_volume", "room_temperature"), ("ventilation", "air_changes", "room_temperature")),
@@ -93,7 +94,7 @@ READ_OFF = (
     ReadOff(
         caption="Average oxygen after one cylinder of argon at 20 °C lets go into a room at 20 °C and 1013 mbar, "
         "nothing mixed out on the way",
-        down=("room_volume", ("20 m3", "40 m3", "60 m3", "100 m3", "160 m3", "300 m3")),
+        down=("room_volume", ("20 m³", "40 m³", "60 m³", "100 m³", "160 m³", "300 m³")),
         across=("cylinder_volume", ("10 L", "20 L", "50 L")),
         figures=("room_oxygen",),
         given={
@@ -107,7 +108,7 @@ READ_OFF = (
         caption="Average oxygen after a long time with argon flowing into a room of 60 m³, by the fresh air that a "
         "fan extracts",
         down=("release_flow", ("1 L/min", "5 L/min", "20 L/min", "50 L/min", "100 L/min")),
-        across=("ventilation", ("30 m3/h", "60 m3/h", "120 m3/h", "300 m3/h")),
+        across=("ventilation", ("30 m³/h", "60 m³/h", "120 m³/h", "300 m³/h")),
         figures=("steady_oxygen",),
     ),
 )
@@ -297,8 +298,9 @@ def gas_limit(gas: str) -> float | None:
     """
     if gas == "carbon dioxide":
         return constant("safety.co2_long_limit")
-    if gas in ("hydrogen", "methane"):
-        return constant(f"safety.{gas}_lower_limit") * constant("safety.flammable_share")
+    flammable = {"hydrogen": "safety.hydrogen_lower_limit", "methane": "safety.methane_lower_limit"}
+    if gas in flammable:
+        return constant(flammable[gas]) * constant("safety.flammable_share")
     return None
 
 
@@ -813,11 +815,15 @@ def _gathers(gas) -> Caution:
 
 
 def _carbon_dioxide(share) -> Caution:
+    long, short, danger = (
+        constant(key) * 100 for key in ("safety.co2_long_limit", "safety.co2_short_limit", "safety.co2_danger")
+    )
     return Caution(
         "WARNING",
         "Carbon dioxide harms by itself",
-        f"{wording.number(share * 100, 2, 'up')} % of it is in the air; the limits are 0.5 % over eight hours and 3 % "
-        "over fifteen minutes, and 4 % is immediately dangerous, while the oxygen still looks normal.",
+        f"{wording.number(share * 100, 2, 'up')} % of it is in the air; the limits are {long:g} % over eight hours and "
+        f"{short:g} % over fifteen minutes, and {danger:g} % is immediately dangerous, while the oxygen still looks "
+        f"normal.",
         "Measure carbon dioxide itself; an oxygen alarm warns too late.",
     )
 

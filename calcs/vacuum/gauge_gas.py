@@ -105,16 +105,6 @@ FORM = Form(
             hint="Seldom known; the range is shown.",
         ),
         Field(
-            "sense",
-            "Sense of the reading, if not typed with it",
-            "choice",
-            default="absolute",
-            modes=READING,
-            choices=("absolute", "gauge", "below ambient"),
-            in_example=False,
-            hint="Vacuum gauges show absolute; dials mostly not.",
-        ),
-        Field(
             "ambient_pressure",
             "Ambient pressure (barometer in the room)",
             "absolute pressure",
@@ -387,7 +377,7 @@ def _usable(kind: str) -> bool:
 
 
 def _from_reading(inputs, kind, shares, found, plain) -> Answer:
-    reading = _reading(inputs, kind)
+    reading = _reading(inputs)
     true, why = _true_pressure(inputs, kind, reading, found, plain)
     ranged = true.low is not None
     factor = Estimate(
@@ -421,21 +411,11 @@ def _coarse(kind, reading, plain) -> bool:
 
 def _typed(inputs, reading) -> str:
     """The reading as it was typed, where it was absolute; else in mbar absolute."""
-    counted = inputs.reads["reading"].sense in ("gauge", "below") or inputs["sense"] != "absolute"
+    counted = inputs["reading"] != inputs.reads["reading"].si
     return f"{_text(reading)} absolute" if counted else inputs.said("reading")
 
 
-def _reading(inputs, kind) -> float:
-    read = inputs.reads["reading"]
-    if kind == DIAL and read.sense is None and not inputs.given("sense"):
-        typed = read.typed.strip()
-        raise Problems(
-            {
-                "reading": f"What the gauge shows: dials count from the room more often than from empty space. "
-                f"Type “{typed} "
-                "abs”, “gauge” or “below” behind it."
-            }
-        )
+def _reading(inputs) -> float:
     reading = inputs["reading"]
     if reading <= 0:
         raise Problems({"reading": "What the gauge shows: the reading must be above 0 absolute."})

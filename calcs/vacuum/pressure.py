@@ -24,7 +24,7 @@ SENSES = tuple(SENSE_OF)
 
 FORM = Form(
     question="What pressure is that, really?",
-    ask=("reading", "sense", "altitude", "ambient_pressure"),
+    ask=("reading", "altitude", "ambient_pressure"),
     fields=(
         Field("reading", "What the gauge shows", "pressure with sense", "28.9 inHg below",
               hint="Number and unit as on the dial; add abs, gauge or below, or choose it beside."),
@@ -52,7 +52,8 @@ FIGURES = Figures(
     Shown("absolute_pressure", "Absolute pressure", "absolute pressure", "Pa, mbar, kPa, torr", "near", 4),
     Shown("gauge_pressure", "Above the room", "gauge pressure", "mbar, torr", "near", 4),
     Shown("below_ambient", "Below the room", "pressure difference", "mbar, torr", "near", 4),
-    Shown("ambient_pressure", "Ambient pressure, with its weather band", "absolute pressure", "kPa, mbar", "range"),
+    Shown("ambient_pressure", "Ambient pressure, with its weather band", "absolute pressure", "kPa, mbar", "range",
+          range_digits=3),
     Shown("share_of_ambient", "Share of ambient", "number", "%"),
     Shown("number_density", "Molecules per volume", "number density", "1/m3"),
     Shown("mean_free_path", "Mean free path", "length", "mm, µm, nm, m, km"),
@@ -135,8 +136,7 @@ def answer(inputs) -> Answer:
     ambient, notes = _ambient(inputs)
     absolute = _absolute(inputs, ambient)
     gauge = absolute - ambient
-    sense = inputs.reads["reading"].sense or SENSE_OF[inputs["sense"]]
-    counted = sense != "absolute"
+    counted = _counted(inputs)
     measured = inputs.given("ambient_pressure")
     low, high = (ambient, ambient) if measured else weather_band(ambient)
     path = _free_path(inputs, absolute, notes)
@@ -152,7 +152,8 @@ def answer(inputs) -> Answer:
         mean_free_path=path,
         regime=vacuum_range(absolute) if gauge < 0 else None,
     )
-    if inputs["sense"] and sense and SENSE_OF[inputs["sense"]] != sense:
+    typed = inputs.reads["reading"].sense
+    if inputs["sense"] and typed and SENSE_OF[inputs["sense"]] != typed:
         notes.append("The word typed with the reading counts, not the choice beside it.")
     if counted and not measured:
         notes.append(_weather_note(absolute, gauge, low, high))
@@ -192,9 +193,14 @@ def _ambient(inputs) -> tuple[float, list[str]]:
     return ambient, [note] if note else []
 
 
+def _counted(inputs) -> bool:
+    """Whether the reading is counted from the room: typed so, or chosen in either of the two places."""
+    return inputs["reading"] != inputs.reads["reading"].si
+
+
 def _absolute(inputs, ambient: float) -> float:
     absolute = inputs["reading"]
-    counted = (inputs.reads["reading"].sense or inputs["sense"]) != "absolute"
+    counted = _counted(inputs)
     if absolute < (-NOTHING * ambient if counted else 0):
         raise Refused(
             "below_vacuum", "that is below empty space",

@@ -968,7 +968,7 @@ def _picture(inputs, times, pressures, found: Found) -> Plot:
     if len(times) > 2:
         curves.append(Curve("outgassing alone", points(walls), dash="dashed"))
     if found.fit and found.fit.settled and found.fit.rise:
-        curves.append(Curve("both", points(found.fit.at), dash="dotted"))
+        curves.append(Curve("leak and outgassing", points(found.fit.at), dash="dotted"))
     rows = [
         [
             wording.number(t / 60, 3),
@@ -1001,9 +1001,9 @@ def _picture(inputs, times, pressures, found: Found) -> Plot:
                 "Time, min",
                 f"Reading, {unit}",
                 f"Leak alone, {unit}",
-                "Reading less that",
+                "Off that line",
                 f"Outgassing alone, {unit}",
-                "Reading less that ",
+                "Off that curve",
             ),
             rows,
         ),
@@ -1039,7 +1039,7 @@ def _working(inputs, times, found: Found, volume) -> tuple[Work, ...]:
                 f"p₀ = {fit.start:.4g} Pa, a = {fit.slope:.4g} Pa/s ± {fit.half:.2g} (95 %), B = {fit.rise:.3g} Pa"
                 + (f", τ = {fit.tau:.3g} s" if fit.rise else ""),
                 f"a V = {fit.slope * volume:.4g} Pa·m³/s" + ("" if fit.settled else "; not settled, so not used"),
-                source="abramowitz-stegun",
+                source="abramowitz-stegun-t",
             )
         )
     steps.append(

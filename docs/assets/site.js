@@ -227,7 +227,7 @@
   }
 
   async function readBack(form, field) {
-    if (form.dataset.state !== "ready" || field.dataset.kind === "table") return;
+    if (!field || form.dataset.state !== "ready" || field.dataset.kind === "table") return;
     const reply = await calculatorAsk({ do: "read", calculator: nameOf(form), field: field.dataset.field, input: inputOf(field) }).catch(() => null);
     if (!reply || !form.isConnected) return;
     field.querySelector(".read-as").textContent = reply.read;

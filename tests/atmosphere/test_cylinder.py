@@ -197,6 +197,13 @@ def test_a_cylinder_at_its_reserve_has_no_runs_left():
     assert answer.verdict == "outside"
 
 
+def test_a_part_of_a_run_is_no_run():
+    answer = worked("runs left", gas_per_run="1000 L")
+
+    assert value(answer, "runs_exact", "1") == pytest.approx(5.617, abs=2e-3)
+    assert value(answer, "runs", "1") == 5
+
+
 def test_exactly_one_run_is_one_run():
     usable = value(worked("runs left"), "usable", "L")
 

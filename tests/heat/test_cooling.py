@@ -12,7 +12,9 @@ from scipy.integrate import quad, solve_ivp
 from scipy.optimize import least_squares
 
 import calcs
-from calcs.heat.cooling import FROM_LOG, IN_AIR, fit, moment, time_in_air
+from calcs import solids
+from calcs.heat.cooling import FROM_FURNACE, FROM_LOG, IN_AIR, fit, moment, natural_cooling, time_at, time_in_air
+from calcs.heat.lining import Chamber, Lining, Load, Model
 
 SPEC = importlib.util.spec_from_file_location("lining_model", Path(__file__).with_name("lining_model.py"))
 LINING = importlib.util.module_from_spec(SPEC)
@@ -34,6 +36,11 @@ def refusal(use=FROM_LOG, **changed):
 def hours(answer, end=""):
     figure = answer.figures["time"]
     return {"": figure.value, "low": figure.low_value, "high": figure.high_value}[end] / 3600
+
+
+def example_rows():
+    parts = [line.rsplit(" ", 2) for line in calcs.example("cooling")["log"].split(" · ")]
+    return [{"time": time, "temperature": f"{number} {unit}"} for time, number, unit in parts]
 
 
 def rows(points):
@@ -144,7 +151,7 @@ def test_a_warmer_room_makes_it_later():
 
 
 def test_a_longer_log_narrows_the_range():
-    example = calcs.example("cooling")["log"]
+    example = example_rows()
     short = work(log=example[:16])
     assert hours(short, "high") - hours(short, "low") > hours(work(), "high") - hours(work(), "low")
 
@@ -192,6 +199,81 @@ def test_the_part_moves_the_right_way():
     assert figure.low_value < figure.value < figure.high_value
 
 
+# ---------------------------------------------------------------- from the furnace's figures
+
+
+def lining_of(k0, k1, extra=0.15, load=None):
+    """The furnace of the independent model, in the package's own words."""
+    k = solids.typed_curve("x", "conductivity", [(ZERO, k0), (ZERO + 2000, k0 + 2000 * k1)])
+    c = solids.typed_curve("x", "specific heat", [(ZERO, 900.0), (ZERO + 2000, 1300.0)])
+    body = Lining(0.28, 1.04, 0.10, 200.0, c, k)
+    return Model(Chamber(body, 3500.0, 150.0, 11.0, extra, 0.0, ROOM, 0.0), load)
+
+
+@pytest.mark.parametrize(("k0", "k1", "extra"), [(0.03, 1.2e-4, 0.15), (0.1, 1e-4, 0.15), (0.15, 3e-4, 0.8)])
+def test_a_natural_cool_down_against_a_library_s_solver(k0, k1, extra):
+    truth = LINING.cool_down(k0=k0, k1=k1, k3=0.0, extra=extra, soak_h=300)
+    run = natural_cooling(lining_of(k0, k1, extra), 1273.15, 313.15)
+    curve = [(t, y) for t, y, _ in run]
+    for celsius in (800, 600, 400, 200, 100, 60):
+        assert time_at(curve, celsius + ZERO, ROOM) == pytest.approx(LINING.time_of(truth, celsius), rel=0.03), celsius
+
+
+def test_a_load_cools_behind_the_chamber():
+    run = natural_cooling(lining_of(0.03, 1.2e-4, load=Load(1000.0, 0.1, 0.1, 0.0)), 873.15, 333.15)
+    assert all(load >= chamber - 1e-9 for _, chamber, load in run) and run[-1][2] > run[-1][1] + 0.5
+
+
+def test_time_at_lies_on_an_exponential():
+    curve = [(600.0 * n, ROOM + 500 * exp(-n / 6)) for n in range(40)]
+    for excess in (500, 333, 100, 7):
+        assert time_at(curve, ROOM + excess, ROOM) == pytest.approx(3600 * log(500 / excess), abs=1e-6)
+    assert time_at(curve, ROOM + 0.1, ROOM) == float("inf")
+
+
+def test_the_furnace_s_range_holds_the_log_of_the_same_furnace():
+    model, logged = work(FROM_FURNACE), work()
+    assert hours(model, "low") < hours(logged, "low") and hours(logged, "high") < hours(model, "high")
+    assert hours(model, "high") / hours(model) == pytest.approx(1.4) == hours(model) / hours(model, "low")
+
+
+def test_helium_cools_sooner_and_vacuum_later():
+    found = {
+        gas: hours(work(FROM_FURNACE, gas=gas, insulation_conductivity="")) for gas in ("helium", "nitrogen", "argon")
+    }
+    found["vacuum"] = hours(work(FROM_FURNACE, gas="vacuum", insulation_conductivity="", chamber_pressure="10 Pa"))
+    assert found["helium"] < found["nitrogen"] < found["argon"] < found["vacuum"]
+    assert 0.25 < found["helium"] / found["nitrogen"] < 0.6
+
+
+def test_a_thicker_lining_and_a_larger_load_cool_later():
+    base = hours(work(FROM_FURNACE))
+    assert hours(work(FROM_FURNACE, insulation_thickness="150 mm")) > base
+    assert hours(work(FROM_FURNACE, load_mass="20 kg")) > base
+    assert hours(work(FROM_FURNACE, start_temperature="1000 °C")) > base
+
+
+def test_hydrogen_behind_the_door_is_a_danger():
+    assert "DANGER" in [c.word for c in work(FROM_FURNACE, gas="hydrogen").cautions]
+    assert "DANGER" not in [c.word for c in work(FROM_FURNACE).cautions]
+
+
+def test_the_furnace_s_figures_must_fit():
+    for changed, name in (
+        ({"outer_area": "0.4 m2"}, "outer_area"),
+        ({"start_temperature": "21 °C"}, "start_temperature"),
+        ({"start_temperature": "1700 °C", "insulation_conductivity": ""}, "insulation_conductivity"),
+    ):
+        with pytest.raises(calcs.Problems) as caught:
+            work(FROM_FURNACE, **changed)
+        assert name in caught.value.problems
+    assert refusal(FROM_FURNACE, opening_temperature="") == "no_deciding_temperature"
+    assert refusal(FROM_FURNACE, opening_temperature="21 °C") == "never_reached"
+    endless = {"insulation_thickness": "1 m", "insulation_density": "3000 kg/m3", "parallel_loss": "0 W/K"}
+    assert refusal(FROM_FURNACE, **endless) == "never_reached"
+    assert work(FROM_FURNACE, opening_temperature="100 °C", air_limit="60 °C").verdict == "outside"
+
+
 # ---------------------------------------------------------------- refusals and problems
 
 
@@ -200,13 +282,13 @@ def test_without_an_opening_temperature_the_clock_is_not_asked():
 
 
 def test_fifteen_rows_are_needed():
-    example = calcs.example("cooling")["log"]
+    example = example_rows()
     assert refusal(log=example[:14]) == "too_few_rows"
     assert work(log=example[:15]).refusal is None
 
 
 def test_rows_before_five_minutes_do_not_count():
-    example = calcs.example("cooling")["log"]
+    example = example_rows()
     early = [{"time": "0 min", "temperature": "600 °C"}, {"time": "2 min", "temperature": "597 °C"}]
     answer = work(log=early + example)
     assert hours(answer) == pytest.approx(hours(work()))
@@ -215,15 +297,14 @@ def test_rows_before_five_minutes_do_not_count():
 
 
 def test_a_log_with_the_heater_on():
-    example = [dict(row) for row in calcs.example("cooling")["log"]]
+    example = [row | {"power": "0 W"} for row in example_rows()]
+    assert work(log=example).refusal is None
     example[3]["power"] = "200 W"
     assert refusal(log=example) == "heater_on"
-    example[3]["power"] = "0 W"
-    assert work(log=example).refusal is None
 
 
 def test_a_log_that_rises():
-    example = [dict(row) for row in calcs.example("cooling")["log"]]
+    example = [dict(row) for row in example_rows()]
     example[7]["temperature"] = "400 °C"
     assert refusal(log=example) == "not_falling"
     flat = [{"time": f"{5 + n} min", "temperature": "300 °C"} for n in range(16)]
@@ -259,29 +340,44 @@ def test_a_start_below_the_end_is_a_problem():
     assert "start_temperature" in caught.value.problems
 
 
-def test_times_must_rise():
-    example = [dict(row) for row in calcs.example("cooling")["log"]]
-    example[5]["time"] = "30 min"
-    with pytest.raises(calcs.Problems) as caught:
-        work(log=example)
-    assert caught.value.problems["log"].cell == (5, "time")
+def test_rows_whose_time_does_not_go_on_are_left_out():
+    example = example_rows()
+    twice = [*example[:6], example[5], *example[6:]]
+    answer = work(log=twice)
+    assert hours(answer) == pytest.approx(hours(work()))
+    assert any("left out" in note for note in answer.notes)
+
+
+@pytest.mark.parametrize("log", ["", "5 min", "5 min 588 °C · what", "time,temp\n5,588", "5 min -300 °C · 6 min 5 °C"])
+def test_a_log_that_cannot_be_read(log):
+    try:
+        answer = work(log=log)
+    except calcs.Problems as trouble:
+        assert "log" in trouble.problems
+    else:
+        assert answer.refusal.reason == "log_not_usable"
 
 
 # ---------------------------------------------------------------- the whole answer
 
 
-def test_pasted_lines_are_read_like_rows():
-    example = calcs.example("cooling")["log"]
-    for between in (" ", ", ", "\t", " | "):
-        for end in ("\n", " · ", ";"):
-            text = end.join(f"{row['time']}{between}{row['temperature']}" for row in example)
-            assert hours(work(log=text)) == pytest.approx(hours(work()))
-    with_power = "\n".join(f"{row['time']}, {row['temperature']}, 0 W" for row in example)
-    assert hours(work(log=with_power)) == pytest.approx(hours(work()))
+def test_rows_lines_and_a_file_say_the_same():
+    assert hours(work(log=example_rows())) == pytest.approx(hours(work()))
+    lines = "\n".join(f"{row['time']}, {row['temperature']}, 0 W" for row in example_rows())
+    assert hours(work(log=lines)) == pytest.approx(hours(work()))
+    file = "time (min);temperature (°C)\n0;600\n" + "\n".join(
+        f"{row['time'][:-4]};{row['temperature'][:-3]}" for row in example_rows()
+    )
+    assert hours(work(log=file)) == pytest.approx(hours(work()))
+
+
+def test_the_clock_is_that_of_the_log():
+    later = [row | {"time": f"{float(row['time'][:-4]) + 60:g} min"} for row in example_rows()]
+    assert hours(work(log=later)) == pytest.approx(hours(work()) + 1, abs=0.01)
 
 
 def test_units_do_not_matter():
-    given = [(float(r["time"][:-4]), float(r["temperature"][:-3])) for r in calcs.example("cooling")["log"]]
+    given = [(float(r["time"][:-4]), float(r["temperature"][:-3])) for r in example_rows()]
     example = [{"time": f"{t / 60:.9g} h", "temperature": f"{y + ZERO:.6g} K"} for t, y in given]
     same = work(log=example, opening_temperature="140 °F", air_limit="333.15 K", room_temperature="68 °F")
     assert hours(same) == pytest.approx(hours(work()), rel=1e-6)
@@ -299,7 +395,7 @@ def test_far_extrapolation_is_close_at_best():
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.sampled_from((FROM_LOG, IN_AIR)), st.data())
+@given(st.sampled_from((FROM_LOG, FROM_FURNACE, IN_AIR)), st.data())
 def test_any_text_gives_an_answer_a_problem_or_a_refusal(mode, data):
     name = data.draw(st.sampled_from(sorted(calcs.example("cooling", mode))))
     try:

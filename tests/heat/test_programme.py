@@ -12,7 +12,9 @@ from calcs.heat.segments import Leg, legs
 
 EXAMPLE = calcs.example("programme")
 SHORTER = calcs.example("programme", "fewer steps")
-CURVE = "0:20 30:80 60:150 90:170 120:200 180:260 240:320 300:400 360:480 420:600 480:720 540:850 600:1000 720:1000 900:600"
+CURVE = (
+    "0:20 30:80 60:150 90:170 120:200 180:260 240:320 300:400 360:480 420:600 480:720 540:850 600:1000 720:1000 900:600"
+)
 POINTS = [(float(t) * 60, float(y)) for t, y in (point.split(":") for point in CURVE.split())]
 
 
@@ -140,9 +142,7 @@ def test_verdict_on_the_furnace_s_ramp(rate, verdict):
     assert work(segments=f"ramp to 600 °C at {rate}", load_ramp_limit="", at_time="").verdict == verdict
 
 
-@pytest.mark.parametrize(
-    ("rate", "verdict"), [("2 K/min", "within"), ("2.1 K/min", "close"), ("4.1 K/min", "outside")]
-)
+@pytest.mark.parametrize(("rate", "verdict"), [("2 K/min", "within"), ("2.1 K/min", "close"), ("4.1 K/min", "outside")])
 def test_verdict_on_the_load_s_ramp(rate, verdict):
     assert work(segments=f"ramp to 600 °C at {rate}", load_ramp_limit="4 K/min").verdict == verdict
 
@@ -228,9 +228,7 @@ def test_a_programme_that_ends_hot_says_so():
 
 
 def test_a_negative_slope_needs_no_sign():
-    found = legs(
-        [{"kind": "ramp", "to": 300.0, "rate": 0.1, "time": None, "flow": None, "pressure": None}], 400.0
-    )
+    found = legs([{"kind": "ramp", "to": 300.0, "rate": 0.1, "time": None, "flow": None, "pressure": None}], 400.0)
     assert found[0].change_k == -100 and found[0].duration_s == pytest.approx(1000)
 
 
@@ -303,9 +301,7 @@ def test_times_must_rise():
 
 
 @settings(max_examples=60, deadline=None)
-@given(
-    st.lists(st.tuples(st.integers(1, 90), st.integers(20, 1200)), min_size=3, max_size=9), st.integers(2, 6)
-)
+@given(st.lists(st.tuples(st.integers(1, 90), st.integers(20, 1200)), min_size=3, max_size=9), st.integers(2, 6))
 def test_no_shorter_programme_is_better(steps, most):
     times = [0]
     for minutes_more, _ in steps:
@@ -317,9 +313,7 @@ def test_no_shorter_programme_is_better(steps, most):
         assert best == float("inf")
     else:
         assert found.departure_k == pytest.approx(best, abs=1e-6)
-        assert found.steps <= most and departure(points, found.knots) == pytest.approx(
-            found.departure_k, abs=1e-6
-        )
+        assert found.steps <= most and departure(points, found.knots) == pytest.approx(found.departure_k, abs=1e-6)
 
 
 @settings(max_examples=80, deadline=None)

@@ -25,7 +25,8 @@ SPEAKS = [  # id, what is changed in the example, verdict
     ("DOC-2", {"run_date": "2031-09-02", "leak_tested": "2031-09-01", "limiter_tested": "2031-09-01"}, "close"),
     ("TMP-4", {"soak_temperature": "1030 °C"}, "close"),
     ("LIM-1", {"limiter_tested": "2029-02-10"}, "close"),
-    ("LIM-1", {"limiter_tested": "2029-02-10", "attended": "no", "unattended_allowed": "yes", "soak_temperature": "700 °C"}, "outside"),
+    ("LIM-1", {"limiter_tested": "2029-02-10", "attended": "no", "unattended_allowed": "yes",
+               "soak_temperature": "700 °C"}, "outside"),
     ("LIM-1", {"limiter_tested": "2031-03-05"}, "close"),
     ("LIM-1", {"limiter_tested": ""}, "cannot_say"),
     ("OXI-3", {"gas": "nitrogen", "load": load(material="titanium")}, "outside"),
@@ -187,7 +188,9 @@ def test_early_stops_are_the_ones_that_leave_no_figures():
     for name, changed, verdict in SPEAKS:
         if verdict == "outside":
             answer = plan(**changed)
-            assert ("gas_used" not in answer.figures) == bool(STOPS_EARLY & {n for n, c in answer.checks.items() if c["verdict"] == "outside"}), name
+            assert ("gas_used" not in answer.figures) == bool(
+                STOPS_EARLY & {n for n, c in answer.checks.items() if c["verdict"] == "outside"}
+            ), name
 
 
 def test_everything_unchecked_has_a_page_or_a_person():

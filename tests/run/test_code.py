@@ -67,7 +67,13 @@ def test_the_version_is_part_of_it(monkeypatch):
 
 def test_a_code_is_read_as_people_write_it():
     plain = of()
-    for text in (plain, plain.lower(), plain.replace("-", ""), f"  {plain.replace('-', ' ')} ", plain.replace("1", "I").replace("0", "o")):
+    for text in (
+        plain,
+        plain.lower(),
+        plain.replace("-", ""),
+        f"  {plain.replace('-', ' ')} ",
+        plain.replace("1", "I").replace("0", "o"),
+    ):
         assert code.read_code(text) == plain
 
 

@@ -55,7 +55,9 @@ def test_a_draft_is_saved_as_well():
 
 
 def test_what_a_file_says_of_checks_is_not_believed():
-    file = files.opened(altered(checks=[], status="for release", inputs=json.loads(saved())["inputs"] | {"attended": "no"}))
+    file = files.opened(
+        altered(checks=[], status="for release", inputs=json.loads(saved())["inputs"] | {"attended": "no"})
+    )
     answer = calcs.work_out("plan", files.plan_inputs(file))
     assert answer.figures["status"].value == "draft"
     found = files.changed_since(file, answer)

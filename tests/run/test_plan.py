@@ -104,7 +104,8 @@ def test_plain_data_is_ready_for_a_file():
 
 def test_the_same_in_other_units():
     same = plan(
-        free_volume="0.024 m3", gas_volume="108000 cm3", set_point="1005 mbar abs", ramp="300 K/h", soak_temperature="1112 °F",
+        free_volume="0.024 m3", gas_volume="108000 cm3", set_point="1005 mbar abs", ramp="300 K/h",
+        soak_temperature="1112 °F",
         soak_time="0:30", flow="2000 mL/min", cylinder_pressure="120.995 bar abs", leak_rate="1e-4 Pa m3/s",
         room_volume="60000 L", pumped_pressure="10 Pa abs", altitude="", room_temperature="293.15 K",
     )  # fmt: skip
@@ -183,7 +184,10 @@ def test_the_day_after_is_named():
 # ---------------------------------------------------------------- what makes a draft
 
 
-@pytest.mark.parametrize("name", ["room_volume", "air_changes", "leak_rate", "leak_tested", "limiter_tested", "relief_capacity", "gas_oxygen"])
+@pytest.mark.parametrize(
+    "name",
+    ["room_volume", "air_changes", "leak_rate", "leak_tested", "limiter_tested", "relief_capacity", "gas_oxygen"],
+)
 def test_an_empty_safety_input_makes_a_draft(name):
     answer = plan(**{name: ""})
     assert status(answer) == "draft" and answer.verdict == "cannot_say"
@@ -248,7 +252,15 @@ def test_fuel_in_a_furnace_built_for_it_is_a_draft_never_released():
     assert answer.refusal is None and verdicts(answer)["ATM-2"] == "cannot_say" and status(answer) == "draft"
 
 
-PRESSURES = ("set_point", "maximum_pressure", "relief_pressure", "pumped_pressure", "cylinder_pressure", "reserve_pressure", "ambient_pressure")
+PRESSURES = (
+    "set_point",
+    "maximum_pressure",
+    "relief_pressure",
+    "pumped_pressure",
+    "cylinder_pressure",
+    "reserve_pressure",
+    "ambient_pressure",
+)
 
 
 @pytest.mark.parametrize("name", PRESSURES)
@@ -256,7 +268,10 @@ def test_every_pressure_needs_its_sense(name):
     text = EXAMPLE[name].replace(" gauge", "").replace(" abs", "")
     assert name in problems(**{name: text})
     other = EXAMPLE[name].replace("abs", "below") if "abs" in EXAMPLE[name] else text + " abs"
-    assert name in problems(**{name: other}) or plan(**{name: other}).figures["plan_code"].value != plan().figures["plan_code"].value
+    assert (
+        name in problems(**{name: other})
+        or plan(**{name: other}).figures["plan_code"].value != plan().figures["plan_code"].value
+    )
 
 
 @pytest.mark.parametrize(
@@ -284,6 +299,19 @@ def test_every_pressure_needs_its_sense(name):
         ({"cycles": "1.5"}, "cycles", "whole"),
         ({"pumped_pressure": ""}, "cycles", "no pressure"),
         ({"start_time": "half past"}, "start_time", "hours:minutes"),
+        ({"start_time": "1e9 h"}, "start_time", "hours:minutes"),
+        ({"run_date": "9999-12-31"}, "run_date", "9999"),
+        (segments("ramp to 600 °C in 0 min · soak 5 min"), "segments", "60 K/min"),
+        (segments("ramp to 600 °C in 1e-300 s · soak 5 min"), "segments", "60 K/min"),
+        (
+            segments("ramp to 600 °C at 5 K/min · soak 900 h · " * 12 + "cool to 60 °C"),
+            "segments",
+            "same temperature",
+        ),
+        ({"holding_powers": "300 °C 0.4 mW · 600 °C 0.9 mW"}, "holding_powers", ""),
+        ({"holding_powers": "300 °C 0.001 W · 600 °C 0.002 W"}, "holding_powers", "10 000 hours"),
+        ({"controller_range": "1e-9 L/min", "flow": "1 L/min"}, "controller_range", "10 000 hours"),
+        ({"effective_speed": "1e-9 L/s"}, "effective_speed", "10 000 hours"),
         ({"elements_pre_oxidised": ""}, "elements_pre_oxidised", "choose"),
         ({"effective_speed": ""}, "effective_speed", "Type it"),
         ({"load": []}, "load", "empty"),
@@ -329,7 +357,8 @@ def test_the_clock_of_that_run():
 
 def test_alumina_with_binder_in_argon_is_refused():
     answer = on("C", soak_temperature="1500 °C", soak_time="2 h", binder_share="4 %",
-                load=load(material="alumina", grade="", form="green part", mass="3.0 kg", touches="alumina"))  # fmt: skip
+                load=load(material="alumina", grade="", form="green part", mass="3.0 kg",
+                          touches="alumina"))  # fmt: skip
     assert stops(answer) == {"LOAD-3", "TMP-1"} and "120\u00a0g" in answer.checks["LOAD-3"]["message"]
     assert "gas_used" not in answer.figures
 
@@ -337,9 +366,11 @@ def test_alumina_with_binder_in_argon_is_refused():
 def test_titanium_in_a_retort_at_1500_m():
     site = {"ambient_pressure": "", "altitude": "1500 m", "room_volume": "45 m3", "cylinder_pressure": "150 bar gauge",
             "gas_oxygen": "0.5 ppm", "gas_water": "0.5 ppm", "pumped_pressure": "0.05 mbar abs", "flow": "1.5 L/min",
-            "load": load(material="titanium", grade="2", form="plate", mass="11 g", count="40", touches="molybdenum foil"),
+            "load": load(material="titanium", grade="2", form="plate", mass="11 g", count="40",
+                         touches="molybdenum foil"),
             "set_point": "10 mbar gauge", "cycles": "",
-            **segments("ramp to 150 °C at 5 K/min · soak 60 min · ramp to 700 °C at 5 K/min · soak 60 min · cool to 60 °C")}  # fmt: skip
+            **segments("ramp to 150 °C at 5 K/min · soak 60 min · ramp to 700 °C at 5 K/min · soak 60 min · cool "
+                       "to 60 °C")}  # fmt: skip
     answer = on("B", **site)
     assert stops(answer) == {"ROOM-2"}
     assert value(answer, "room_oxygen", "percent") == pytest.approx(16.5, abs=0.1)
@@ -400,7 +431,9 @@ def test_power_runs_out_where_it_is_equal():
 # ---------------------------------------------------------------- whatever is typed
 
 
-@pytest.mark.parametrize("text", ["two buckets", "1e999 L", "-40 K", "nan mbar abs", "<b>", "0", "1e-30 mbar abs", "🔥", "x" * 5000])
+@pytest.mark.parametrize(
+    "text", ["two buckets", "1e999 L", "-40 K", "nan mbar abs", "<b>", "0", "1e-30 mbar abs", "🔥", "x" * 5000]
+)
 def test_no_text_breaks_it(text):
     for name in FORM.by_name:
         try:

@@ -67,6 +67,15 @@ def test_the_choice_beside_gives_the_sense(sense, absolute):
     assert pascals(work("0.1 torr", sense=sense)) == pytest.approx(absolute, rel=1e-5)
 
 
+@pytest.mark.parametrize(
+    "sense, words", [("absolute", "absolute is"), ("gauge", "above a room"), ("below ambient", "below a room")]
+)
+def test_the_menu_of_the_page_gives_the_sense(sense, words):
+    answer = calcs.work_out("pressure", {"reading": {"text": "30", "unit": "torr", "sense": sense}})
+
+    assert f"30 torr {words}" in said(answer)
+
+
 def test_the_typed_word_counts_and_that_is_said():
     answer = work("0.1 torr abs", sense="gauge")
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
 import calcs
+from calcs import water
 from calcs.vacuum import line, pumpdown
 
 IDEAL = {
@@ -380,3 +381,11 @@ def test_the_example():
     assert seconds(answer, "low") < seconds(answer) < seconds(answer, "high")
     assert answer.pictures[0].marks and answer.pictures[0].bands
     assert "walls, water and leak set the time" in answer.sentence
+
+
+@pytest.mark.parametrize("celsius", range(-40, 58, 7))
+def test_vapour_pressure_agrees_with_the_other_equations_of_the_package(celsius):
+    kelvin = celsius + 273.15
+    other = water.ice_pressure(kelvin) if celsius < 0 else water.liquid_pressure(kelvin)
+
+    assert pumpdown.water_pressure(kelvin) == pytest.approx(other, rel=3e-3)

@@ -84,7 +84,9 @@ def test_the_example():
     assert value(answer, "outgassing_time_constant") == pytest.approx(812, rel=0.01)
 
 
-@pytest.mark.parametrize("allowed, verdict", [("1e-3 mbar L/s", "within"), ("6e-4 mbar L/s", "close"), ("3e-4 mbar L/s", "outside")])
+@pytest.mark.parametrize(
+    "allowed, verdict", [("1e-3 mbar L/s", "within"), ("6e-4 mbar L/s", "close"), ("3e-4 mbar L/s", "outside")]
+)
 def test_the_verdict_follows_the_allowed_leak(allowed, verdict):
     assert work(allowed_leak=allowed).verdict == verdict
 
@@ -123,9 +125,13 @@ def test_steeper_and_level_rises_have_their_own_words():
 
 def test_nothing_depends_on_the_unit_typed_or_on_where_the_clock_starts():
     same = work(
-        readings="10 min 5.0 Pa · 0.3 h 0.059 mbar · 26 min 65e-3 mbar · 34 min 6.9 Pa · 42 min 7.2 Pa · 50 min 7.5 Pa · 58 min 7.7 Pa",
-        gas_volume="0.108 m3", resolution="1e-3 mbar", pumping_time="0.75 h", allowed_leak="1e-4 Pa m3/s",
-    )  # fmt: skip
+        readings="10 min 5.0 Pa · 0.3 h 0.059 mbar · 26 min 65e-3 mbar · 34 min 6.9 Pa · 42 min 7.2 Pa · "
+        "50 min 7.5 Pa · 58 min 7.7 Pa",
+        gas_volume="0.108 m3",
+        resolution="1e-3 mbar",
+        pumping_time="0.75 h",
+        allowed_leak="1e-4 Pa m3/s",
+    )
     for name, figure in work().figures.items():
         if figure.is_number:
             assert same.figures[name].value == pytest.approx(figure.value, rel=1e-6), name
@@ -133,7 +139,9 @@ def test_nothing_depends_on_the_unit_typed_or_on_where_the_clock_starts():
 
 @pytest.mark.parametrize("factor", [0.1, 3, 100])
 def test_a_leak_scales_with_the_volume(factor):
-    assert value(work(gas_volume=f"{108 * factor} L"), "leak_upper") == pytest.approx(factor * value(work(), "leak_upper"))
+    assert value(work(gas_volume=f"{108 * factor} L"), "leak_upper") == pytest.approx(
+        factor * value(work(), "leak_upper")
+    )
 
 
 # ---------------------------------------------------------------- the fit against an independent library
@@ -163,8 +171,13 @@ def test_a_straight_rise_is_fitted_as_a_line():
     pressures = [5 + 1e-3 * t for t in times]
     fit = fit_rise(times, pressures, 0.1)
     assert fit.slope == pytest.approx(1e-3) and fit.settled
-    assert value(work(readings=[{"time": f"{t} s", "pressure": f"{p} Pa"} for t, p in zip(times, pressures, strict=True)]),
-                 "rise_shape") == STRAIGHT  # fmt: skip
+    assert (
+        value(
+            work(readings=[{"time": f"{t} s", "pressure": f"{p} Pa"} for t, p in zip(times, pressures, strict=True)]),
+            "rise_shape",
+        )
+        == STRAIGHT
+    )
 
 
 @pytest.mark.parametrize("freedom", [1, 2, 3, 4, 8, 40, 1000])
@@ -187,7 +200,10 @@ def test_walls_that_feign_a_leak_stay_an_upper_bound_that_is_no_estimate(pumped)
 def test_a_true_leak_under_outgassing_is_not_above_the_bound():
     times = [300.0 * i for i in range(13)]
     for leak in (1e-5, 1e-4, 1e-3):
-        rows = [{"time": f"{t} s", "pressure": f"{5 + leak * t / 0.045 + 4 / 0.045 * log(1 + t / 1800):.4f} Pa"} for t in times]
+        rows = [
+            {"time": f"{t} s", "pressure": f"{5 + leak * t / 0.045 + 4 / 0.045 * log(1 + t / 1800):.4f} Pa"}
+            for t in times
+        ]
         answer = work(readings=rows, gas_volume="45 L", resolution="0.001 Pa", allowed_leak="")
         assert value(answer, "leak_upper") > leak
 
@@ -214,9 +230,19 @@ def test_two_tests_give_back_the_leak_that_made_them(leak, exponent, pumped):
 @pytest.mark.parametrize("exponent", [0.8, 1.0, 1.2])
 def test_the_range_of_two_tests_holds_the_truth_for_every_exponent_in_it(exponent):
     leak, pumped, length = 2e-4, (1800, 7200), 600
-    rates = [leak + 4 * 1800 ** (exponent - 1) * integrate.quad(lambda t: t**-exponent, p, p + length)[0] / length for p in pumped]
-    answer = work(rise_test.TWO, rate_first=f"{rates[0]} Pa m3/s", rate_second=f"{rates[1]} Pa m3/s", pumped_first="1800 s",
-                  pumped_second="7200 s", test_length="600 s", allowed_leak="")  # fmt: skip
+    rates = [
+        leak + 4 * 1800 ** (exponent - 1) * integrate.quad(lambda t: t**-exponent, p, p + length)[0] / length
+        for p in pumped
+    ]
+    answer = work(
+        rise_test.TWO,
+        rate_first=f"{rates[0]} Pa m3/s",
+        rate_second=f"{rates[1]} Pa m3/s",
+        pumped_first="1800 s",
+        pumped_second="7200 s",
+        test_length="600 s",
+        allowed_leak="",
+    )
     figure = answer.figures["leak_rate"]
     assert figure.low_value <= leak <= figure.high_value and value(answer, "result_kind") == rise_test.ESTIMATE
 
@@ -245,14 +271,21 @@ def test_the_second_test_must_come_late_enough():
 
 def test_allowed_leak_and_expected_rise_undo_each_other():
     allowed = value(work(rise_test.ALLOWED), "allowed_leak")
-    oxygen = 0.20946 * value(work(rise_test.RISE, leak_rate=f"{allowed} Pa m3/s", test_length="15 min"), "expected_rise") / 100500
+    oxygen = (
+        0.20946
+        * value(work(rise_test.RISE, leak_rate=f"{allowed} Pa m3/s", test_length="15 min"), "expected_rise")
+        / 100500
+    )
     assert oxygen == pytest.approx(20e-6, rel=1e-6)
 
 
 def test_a_flow_hangs_on_its_reference_and_on_the_temperature():
     cold = value(work(rise_test.FLOW, gas_temperature="0 °C", flow="1 mL/min"), "throughput")
     warm = value(work(rise_test.FLOW, gas_temperature="20 °C", flow="1 mL/min"), "throughput")
-    other = value(work(rise_test.FLOW, gas_temperature="20 °C", flow="1 mL/min", flow_reference="20 degC, 101.325 kPa"), "throughput")
+    other = value(
+        work(rise_test.FLOW, gas_temperature="20 °C", flow="1 mL/min", flow_reference="20 degC, 101.325 kPa"),
+        "throughput",
+    )
     assert cold == pytest.approx(other) == pytest.approx(1.68875e-3, rel=1e-5)
     assert warm / cold == pytest.approx(293.15 / 273.15)
 
@@ -313,7 +346,11 @@ def test_any_readings_give_an_answer_a_problem_or_a_refusal(readings, change, re
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.sampled_from(rise_test.FORM.modes), st.sampled_from([f.name for f in rise_test.FORM.fields]), st.text(max_size=40))
+@given(
+    st.sampled_from(rise_test.FORM.modes),
+    st.sampled_from([f.name for f in rise_test.FORM.fields]),
+    st.text(max_size=40),
+)
 def test_any_text_in_any_field(mode, name, text):
     try:
         calcs.work_out("rise-test", EXAMPLE[mode] | {name: text})
