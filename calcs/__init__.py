@@ -1,8 +1,8 @@
 """Calculators for sealed-chamber furnaces: vacuum, inert atmosphere, temperature programmes, and the run plan.
 
-    catalogue()              every calculator with its question, inputs and figures
-    example("purge")         typed inputs of the invented workshop
-    work_out("purge", {…})   the answer to typed inputs
+catalogue()              every calculator with its question, inputs and figures
+example("purge")         typed inputs of the invented workshop
+work_out("purge", {…})   the answer to typed inputs
 """
 
 from importlib import import_module

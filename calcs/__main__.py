@@ -66,7 +66,7 @@ def _typed(options) -> dict | None:
 def _pair(text: str) -> tuple[str, str]:
     name, mark, value = text.partition("=")
     if not mark:
-        raise ValueError(f"“{text}” is not name=value. Example: free_volume=\"24 L\"")
+        raise ValueError(f'“{text}” is not name=value. Example: free_volume="24 L"')
     return name.strip().replace("-", "_"), value
 
 
@@ -106,7 +106,11 @@ def _work_out(options, typed: dict) -> int:
         if options.json:
             print(json.dumps({"problems": problems.messages}, ensure_ascii=False, indent=1))
         else:
-            print("There is a problem." if len(problems.messages) == 1 else f"There are {len(problems.messages)} problems.")
+            print(
+                "There is a problem."
+                if len(problems.messages) == 1
+                else f"There are {len(problems.messages)} problems."
+            )
             for name, message in problems.messages.items():
                 print(f"  {name}: {message}")
         return 2

@@ -4,7 +4,9 @@ from calcs.core import Range, Refused
 from calcs.data import constant
 from calcs.wording import plain_number
 
-ALTITUDE = Range("-430 m", "5000 m", because="Furnaces stand there, and the lowest layer of the standard atmosphere covers it.")
+ALTITUDE = Range(
+    "-430 m", "5000 m", because="Furnaces stand there, and the lowest layer of the standard atmosphere covers it."
+)
 STATION_PRESSURE = Range("45 kPa", "110 kPa", because="The air of no workshop lies outside this.")
 WEATHER = 0.03  # share by which weather moves the pressure; common practice, no source
 SEA_LEVEL_READING = 0.05  # more than this above the standard value: a reading reduced to sea level

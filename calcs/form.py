@@ -426,7 +426,9 @@ def _plain_text(f: Field, text: str) -> str:
 def _date(f: Field, text: str) -> date:
     tidy = text.strip()
     if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", tidy, re.ASCII):
-        raise units.Unreadable(f"“{_short(text)}” is not a date. Write year-month-day, such as {f.sample or '2031-03-04'}.")
+        raise units.Unreadable(
+            f"“{_short(text)}” is not a date. Write year-month-day, such as {f.sample or '2031-03-04'}."
+        )
     try:
         return date.fromisoformat(tidy)
     except ValueError:
@@ -472,7 +474,11 @@ def _cell_pressure(column: Field, read) -> float:
         return -read.si if read.sense == "below" else read.si
     if column.kind == "absolute pressure" and read.sense == "absolute":
         return read.si
-    wanted = "above the room; write “gauge” behind it" if column.kind == "gauge pressure" else "absolute; write “abs” behind it"
+    wanted = (
+        "above the room; write “gauge” behind it"
+        if column.kind == "gauge pressure"
+        else "absolute; write “abs” behind it"
+    )
     raise units.Unreadable(f"“{_short(read.typed)}”: this column takes a pressure {wanted}.")
 
 
@@ -484,7 +490,9 @@ def _rows_of(f: Field, given) -> list[dict]:
         for number, line in enumerate(lines[: f.rows_allowed[1] + 1], 1):
             match = re.fullmatch(f.row, line) if f.row else None
             if not match:
-                raise Problems({f.name: f"{f.label}, row {number}: “{_short(line)}” cannot be taken apart. {f.hint}".strip()})
+                raise Problems(
+                    {f.name: f"{f.label}, row {number}: “{_short(line)}” cannot be taken apart. {f.hint}".strip()}
+                )
             rows.append({k: v.strip() for k, v in match.groupdict().items() if v})
         return rows
     if not isinstance(given, (list, tuple)) or not all(isinstance(row, dict) for row in given):
@@ -502,7 +510,9 @@ def _text_and_unit(given) -> tuple[object, str | None]:
 
 
 def _empty(text) -> bool:
-    return text is None or (isinstance(text, str) and not text.strip()) or (isinstance(text, (list, tuple)) and not text)
+    return (
+        text is None or (isinstance(text, str) and not text.strip()) or (isinstance(text, (list, tuple)) and not text)
+    )
 
 
 def _complaint(f: Field, trouble: units.Unreadable) -> str:

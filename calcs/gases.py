@@ -67,7 +67,9 @@ def viscosity(name: str, temperature_k: float) -> float:
     """
     found = gas(name)
     if found.mu_300 is None:
-        raise Refused("no_gas_data", "no viscosity for this gas", f"The table holds no viscosity of {name}.", field="gas")
+        raise Refused(
+            "no_gas_data", "no viscosity for this gas", f"The table holds no viscosity of {name}.", field="gas"
+        )
     if not found.mu_low_k - 25 <= temperature_k <= found.mu_high_k:
         raise Refused(
             "no_gas_data", "the viscosity table ends before that",

@@ -39,9 +39,7 @@ class Table:
         _some("table rows", self.rows)
         for row in self.rows:
             if len(row) != len(self.columns):
-                raise ValueError(
-                    f"table {self.caption!r}: {len(row)} cells in a row, not {len(self.columns)}"
-                )
+                raise ValueError(f"table {self.caption!r}: {len(row)} cells in a row, not {len(self.columns)}")
             for cell in row:
                 if not isinstance(cell, str):
                     _number(f"table {self.caption!r}", cell)
@@ -529,9 +527,7 @@ def _with_dashes(curves):
     if len(set(asked)) < len(asked):
         raise ValueError("two curves have the same dash")
     free = [dash for dash in DASHES if dash not in asked]
-    return tuple(
-        curve if curve.dash else Curve(curve.label, curve.points, free.pop(0), curve.step) for curve in curves
-    )
+    return tuple(curve if curve.dash else Curve(curve.label, curve.points, free.pop(0), curve.step) for curve in curves)
 
 
 def _settled(shape):

@@ -181,13 +181,9 @@ def _read(kind: Kind, text: str, menu: Unit | None) -> Read:
     try:
         unit = _unit(kind, number, rest, notes) if rest else menu
     except Unreadable as trouble:
-        raise Unreadable(
-            trouble.message, [option + _tail(kind, found) for option in trouble.options]
-        ) from None
+        raise Unreadable(trouble.message, [option + _tail(kind, found) for option in trouble.options]) from None
     if unit is None:
-        raise Unreadable(
-            f"“{quoted(text)}” needs a unit. Type it after the number, such as {_sample(kind, number)}."
-        )
+        raise Unreadable(f"“{quoted(text)}” needs a unit. Type it after the number, such as {_sample(kind, number)}.")
     if rest and menu and unit != menu:
         notes.append("unit as typed")
     answer = Read(unit=unit, typed_unit=bool(rest), notes=tuple(notes), **found)
@@ -264,9 +260,7 @@ def _clock_or_parts(text: str, plain: str) -> Read | None:
         raise Unreadable(f"“{quoted(text)}” is not a time. Write it as 5 h 30 min.")
     for (_, before), (number, unit) in pairwise(parts):
         if float(number) * unit.factor >= before.factor:
-            raise Unreadable(
-                f"“{quoted(text)}”: {number} {unit.name} is more than fits beside the part before it."
-            )
+            raise Unreadable(f"“{quoted(text)}”: {number} {unit.name} is more than fits beside the part before it.")
     total = sum(float(number) * unit.factor for number, unit in parts)
     said = " ".join(f"{number} {unit.name}" for number, unit in parts)
     notes = ("comma read as decimal mark",) if "," in plain else ()
@@ -283,9 +277,7 @@ def _clock(kind: Kind, text: str, plain: str) -> Read:
     if match.end() != len(plain):
         other = f"{hours} min {minutes} s"
         raise Unreadable(f"“{quoted(text)}” has more than hours:minutes. Write it as {said}.", (said, other))
-    return Read(
-        "time", text, hours * 60.0 + minutes, kind.unit("min"), True, notes=("hours:minutes",), said=said
-    )
+    return Read("time", text, hours * 60.0 + minutes, kind.unit("min"), True, notes=("hours:minutes",), said=said)
 
 
 # ---------------------------------------------------------------- words for the sense of a pressure
@@ -297,15 +289,11 @@ _SENSES = {
     "below": rf"below{_ROOM}?|vac(?:uum)?\.?",
 }
 _SENSE_WORD = re.compile(
-    r"(?P<unit>.*?)(?:^| |, ?| ?\()(?:"
-    + "|".join(f"(?P<{name}>{words})" for name, words in _SENSES.items())
-    + r")\)?",
+    r"(?P<unit>.*?)(?:^| |, ?| ?\()(?:" + "|".join(f"(?P<{name}>{words})" for name, words in _SENSES.items()) + r")\)?",
     re.IGNORECASE,
 )
 _SENSE_LETTER = re.compile(r"(?P<unit>.+?)(?: | ?\()(?P<letter>[agAG])\)?")
-_SENSE_JOINED = re.compile(
-    r"(?P<unit>[mM]?[bB][aA][rR]|[kKhM]?[pP][aA]|[pP][sS][iI])(?:(?P<letter>[agAG])|-?abs)"
-)
+_SENSE_JOINED = re.compile(r"(?P<unit>[mM]?[bB][aA][rR]|[kKhM]?[pP][aA]|[pP][sS][iI])(?:(?P<letter>[agAG])|-?abs)")
 
 
 def _sense(kind: Kind, number: float, rest: str, notes: list):
@@ -381,9 +369,7 @@ def _flow_words(kind: Kind, number: float, rest: str, notes: list):
     if reference is not None:
         return rest, _reference(number, rest, reference)
     if word or rest.casefold() in (*_STANDARD_NAMES, "slpm"):
-        notes.append(
-            f"“{quoted(word or rest)}” does not say its reference conditions: those of the field count"
-        )
+        notes.append(f"“{quoted(word or rest)}” does not say its reference conditions: those of the field count")
     return rest, None
 
 
@@ -460,12 +446,9 @@ def _share(rest: str) -> str:
     if not match:
         return rest
     if any(
-        word and word[0] in "wWmM" and not word.lower().startswith("mol")
-        for word in match.group("before", "after")
+        word and word[0] in "wWmM" and not word.lower().startswith("mol") for word in match.group("before", "after")
     ):
-        raise Unreadable(
-            f"“{quoted(rest)}” is a share by mass; this field takes a share by volume (mole fraction)."
-        )
+        raise Unreadable(f"“{quoted(rest)}” is a share by mass; this field takes a share by volume (mole fraction).")
     return match["unit"]
 
 
@@ -657,9 +640,7 @@ def _pressure_as(kind: Kind, found: Read, words: str, ambient_pa: float | None) 
 
 def _pascals(value: float) -> str:
     name = next((name for name, top in (("Pa", 1e3), ("kPa", 1e6)) if abs(value) < top), "MPa")
-    return _with_unit(
-        KINDS["absolute pressure"].unit(name).from_si(value), KINDS["absolute pressure"].unit(name), 4
-    )
+    return _with_unit(KINDS["absolute pressure"].unit(name).from_si(value), KINDS["absolute pressure"].unit(name), 4)
 
 
 def _with_unit(number: float, unit: Unit, digits: int) -> str:

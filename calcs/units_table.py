@@ -204,9 +204,7 @@ class Kind:
         raise KeyError(f"{name!r} is no unit of {self.name}")
 
 
-PRESSURES = (
-    "Pa mbar kPa bar torr mTorr inHg psi atm hPa MPa mPa µPa µbar mmHg cmHg µmHg mmH2O cmH2O inH2O kgf/cm2"
-)
+PRESSURES = "Pa mbar kPa bar torr mTorr inHg psi atm hPa MPa mPa µPa µbar mmHg cmHg µmHg mmH2O cmH2O inH2O kgf/cm2"
 FLOWS = "L/min m3/h L/s ft3/min m3/s m3/min L/h mL/min mL/s mL/h cm3/min cm3/s ft3/h"
 
 # Name; SI in the registry's words; menu; read besides. Units part at a comma, symbols in a unit at a space.

@@ -172,9 +172,7 @@ def _refuse_doubtful_marks(run: str, text: str, filled) -> None:
         whole, part = run.split(",")
         options = (filled(whole + part), filled(f"{whole}.{part.rstrip('0')}".rstrip(".")))
         said = f"{whole}{part} or {whole}.{part}"
-        raise Unreadable(
-            f"“{quoted(text)}” could mean {said}. Write it without the comma, or with a point.", options
-        )
+        raise Unreadable(f"“{quoted(text)}” could mean {said}. Write it without the comma, or with a point.", options)
 
 
 def _refuse_two_marks(run: str, text: str, filled) -> None:
@@ -313,9 +311,7 @@ def in_other_case(kind: Kind, text: str):
     word = " ".join(fold(text).replace("·", " ").split())
     factors = factors_of(_WORDS.get(word, text)) or ()
     certain, doubtful = [], []
-    for spellings in (
-        product(*[_spellings().get(fold(typed), ()) for typed, _, _ in factors]) if factors else ()
-    ):
+    for spellings in product(*[_spellings().get(fold(typed), ()) for typed, _, _ in factors]) if factors else ():
         unit = _index(kind.name).get(_joined(factors, spellings))
         if unit and unit not in certain + doubtful:
             pairs = zip(factors, spellings, strict=True)

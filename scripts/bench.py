@@ -176,9 +176,7 @@ def keep_copy(context, site):
     page = context.new_page()
     page.goto(site + FIRST_PAGE)
     check(page.evaluate(ASK, request(FIRST_CALCULATOR)))
-    page.locator(
-        "form[data-calculator] [type=submit]"
-    ).first.click()  # the first answer shown starts the keeping
+    page.locator("form[data-calculator] [type=submit]").first.click()  # the first answer shown starts the keeping
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     page.close()
 
@@ -215,9 +213,7 @@ def start_table(found):
             rows.append((f"{arm}: {label}", *shown))
         freezes = [freeze for one in found[arm] for freeze in one["freezes"]]
         often, longest = len(freezes) / len(found[arm]), max(freezes, default=0)
-        rows.append(
-            (f"{arm}: page frozen for 50 ms or more", f"{often:.1f} times, longest {longest:.0f} ms", "")
-        )
+        rows.append((f"{arm}: page frozen for 50 ms or more", f"{often:.1f} times, longest {longest:.0f} ms", ""))
         if arm != "from the kept copy":
             rows.append((floor_arm, f"{floor:.0f} ms", "1"))
     note = (

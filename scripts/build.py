@@ -44,7 +44,7 @@ def build(editions=tuple(EDITIONS), address=ADDRESS):
 def build_one(edition, address):
     """Build one edition in a process of its own; return its seconds, or None if it failed."""
     settings, folder = EDITIONS[edition]
-    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--config-file", settings]
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", settings]
     # The theme announces its successor in each build; ours is pinned, so there is nothing to do about it.
     variables = os.environ | {"SITE_URL": address, "NO_MKDOCS_2_WARNING": "1", "PYTHONUTF8": "1"}
     began = time.perf_counter()
@@ -59,16 +59,15 @@ def build_one(edition, address):
     )
     seconds = time.perf_counter() - began
     outcome = "failed" if done.returncode else f"built in {seconds:.1f} s"
-    print(f"{folder}/ ({edition} edition) {outcome}\n{done.stdout}".rstrip(), flush=True)
+    # Not --quiet above: it would silence the warnings that --strict counts. So what was printed is shown on failure only.
+    print(f"{folder}/ ({edition} edition) {outcome}\n{done.stdout if done.returncode else ''}".rstrip(), flush=True)
     return None if done.returncode else seconds
 
 
 def main():
     parser = argparse.ArgumentParser(description="Build the site.")
     parser.add_argument("--only", choices=EDITIONS, help="build one edition")
-    parser.add_argument(
-        "--address", default=ADDRESS, help="where the served edition will stand (%(default)s)"
-    )
+    parser.add_argument("--address", default=ADDRESS, help="where the served edition will stand (%(default)s)")
     choices = parser.parse_args()
     environment.enter("site")
     build((choices.only,) if choices.only else tuple(EDITIONS), choices.address)

@@ -37,9 +37,7 @@ def ensure():
         print("Installing Debian's Chromium …", flush=True)
         apt_get("update")
         # On some relatives of Debian that package is empty; the libraries then serve Playwright's own.
-        if (apt_get("install", "chromium") and starts()) or (
-            playwright("install-deps", "chromium") and starts()
-        ):
+        if (apt_get("install", "chromium") and starts()) or (playwright("install-deps", "chromium") and starts()):
             return
     raise SystemExit(
         "The browser tests need Chromium, and none starts here. Install Chromium or Chrome, or set "
@@ -73,10 +71,7 @@ def playwright(*words):
 
 def apt_get(*words):
     quiet = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
-    return (
-        subprocess.call(["apt-get", words[0], "-qq", "-y", "--no-install-recommends", *words[1:]], env=quiet)
-        == 0
-    )
+    return subprocess.call(["apt-get", words[0], "-qq", "-y", "--no-install-recommends", *words[1:]], env=quiet) == 0
 
 
 def is_root():

@@ -49,9 +49,7 @@ def make(wanted):
         )
     if up_to_date(wanted):
         return
-    if not environment_python().exists() or any(
-        stamp(name).exists() and not up_to_date(name) for name in LOCKS
-    ):
+    if not environment_python().exists() or any(stamp(name).exists() and not up_to_date(name) for name in LOCKS):
         create()
     print(
         f"Installing what the {'site needs' if wanted == 'site' else 'site and its tests need'} into .venv "

@@ -44,7 +44,11 @@ class Page:
 
     @property
     def reviewed(self) -> str:
-        return f"reviewed on {self.meta['reviewed_on']} by {self.meta['reviewed_by']}" if self.meta["reviewed_on"] else "not yet reviewed"
+        return (
+            f"reviewed on {self.meta['reviewed_on']} by {self.meta['reviewed_by']}"
+            if self.meta["reviewed_on"]
+            else "not yet reviewed"
+        )
 
 
 def read_all(docs: Path) -> dict[str, Page]:
@@ -74,7 +78,12 @@ def read_one(path: str, text: str) -> dict:
     unknown = [name for name in meta if name not in (*NEEDED, "calculator", "question", "hide", "search")]
     if missing or unknown:
         raise PluginError(f"{path}: front matter lacks {missing or 'nothing'}, has unknown {unknown or 'nothing'}")
-    for name, allowed in (("kind", KINDS), ("status", STATUSES), ("effect", EFFECTS), ("highest_signal_word", SIGNAL_WORDS)):
+    for name, allowed in (
+        ("kind", KINDS),
+        ("status", STATUSES),
+        ("effect", EFFECTS),
+        ("highest_signal_word", SIGNAL_WORDS),
+    ):
         if meta[name] not in allowed:
             raise PluginError(f"{path}: {name} is {meta[name]!r}; it must be one of {', '.join(allowed)}")
     if not ID.fullmatch(str(meta["id"])):

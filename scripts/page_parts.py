@@ -41,7 +41,9 @@ class Edition:
     def revision(self) -> str:
         """Version of the package and the commit it was built from, where there is one."""
         try:
-            done = subprocess.run(["git", "rev-parse", "--short=8", "HEAD"], cwd=ROOT, capture_output=True, text=True, check=True)
+            done = subprocess.run(
+                ["git", "rev-parse", "--short=8", "HEAD"], cwd=ROOT, capture_output=True, text=True, check=True
+            )
             return f"{calcs.__version__}+{done.stdout.strip()}"
         except (OSError, subprocess.CalledProcessError):
             return calcs.__version__
@@ -133,7 +135,12 @@ def read_off_table(name: str, spec: ReadOff) -> str:
     rows = []
     for value in down:
         cells = [spec.across[1], spec.figures] if spec.across else [(None,), spec.figures]
-        rows.append([text(value), *(text(_cell(name, spec, value, across, figure)) for across in cells[0] for figure in cells[1])])
+        rows.append(
+            [
+                text(value),
+                *(text(_cell(name, spec, value, across, figure)) for across in cells[0] for figure in cells[1]),
+            ]
+        )
     return table(spec.caption, heads, rows, "read-off")
 
 
@@ -218,7 +225,13 @@ def sources_html(page, links: Links) -> str:
 
 def reference(row: dict) -> str:
     """Return one source in words, with how far it was looked at."""
-    parts = [row.get("authors", ""), row["title"], row.get("edition", ""), row.get("publisher", ""), str(row.get("year", ""))]
+    parts = [
+        row.get("authors", ""),
+        row["title"],
+        row.get("edition", ""),
+        row.get("publisher", ""),
+        str(row.get("year", "")),
+    ]
     return ". ".join(p for p in parts if p) + f". [{row['kind']}; {row['standing']}]"
 
 
@@ -277,7 +290,18 @@ def fill_codes(file: Path) -> None:
 def write_registers(folder: Path) -> None:
     """Write the registers as CSV beside the pages."""
     folder.mkdir(parents=True, exist_ok=True)
-    heads = ["id", "title", "kind", "revision", "status", "owner", "reviewed", "review due", "highest signal word", "local approval"]
+    heads = [
+        "id",
+        "title",
+        "kind",
+        "revision",
+        "status",
+        "owner",
+        "reviewed",
+        "review due",
+        "highest signal word",
+        "local approval",
+    ]
     with (folder / "pages.csv").open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file)
         writer.writerow([*heads, "check code"])
@@ -288,7 +312,9 @@ def write_registers(folder: Path) -> None:
 def fill_sources(file: Path) -> None:
     """Put the register of sources into its page, now that every page has said what it cites."""
     html = file.read_text(encoding="utf-8")
-    filled = with_file(registers.sources_html(pages), "sources.csv", Links("../" if file.name != "index.html" else "../../"))
+    filled = with_file(
+        registers.sources_html(pages), "sources.csv", Links("../" if file.name != "index.html" else "../../")
+    )
     file.write_text(html.replace(ALL_SOURCES, filled), encoding="utf-8")
 
 
@@ -326,7 +352,15 @@ def review_box(page, links: Links) -> str:
     printed = tag("p", text("Printed "), tag("span", class_="printed-on"),
                   text(f" from site revision {edition.revision}: {page.id} {page.title}, revision {page.revision}, {page.status}. "
                        "Uncontrolled copy: check REV-01 before use."), class_="print-note")  # fmt: skip
-    return tag("section", tag("h2", text("Review"), id="review-box"), tag("table", tag("tbody", cells)), class_="review-box") + printed
+    return (
+        tag(
+            "section",
+            tag("h2", text("Review"), id="review-box"),
+            tag("table", tag("tbody", cells)),
+            class_="review-box",
+        )
+        + printed
+    )
 
 
 def with_file(html: str, name: str, links: Links) -> str:

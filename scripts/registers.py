@@ -100,7 +100,11 @@ def constants_html(links) -> str:
     rows = []
     for key, row in data.all_constants().items():
         source = row["source"]
-        link = text("common practice, no source") if source == "common practice" else tag("a", text(source), href=links.source(source))
+        link = (
+            text("common practice, no source")
+            if source == "common practice"
+            else tag("a", text(source), href=links.source(source))
+        )
         value = f"{row['value']} {row.get('unit', '')}".strip()
         rows.append([tag("span", text(row["title"]), id=key.replace(".", "-")), text(key), text(row["symbol"]), text(value),
                      text(str(row["digits"])), link + text(f", {row['place']}" if row.get("place") else ""), text(row["standing"]),
@@ -132,12 +136,25 @@ def checks_html(links) -> str:
     for name, number, check in cases:
         page = "control" if name == "control" else calcs.calculator(name).PAGE
         key = check["source"]
-        source = text("common practice, no source") if key not in sources else tag("a", text(key), href=links.source(key))
+        source = (
+            text("common practice, no source") if key not in sources else tag("a", text(key), href=links.source(key))
+        )
         for figure, expected in _expectations(check):
             rows.append([text(f"{page} case {number}"), text(figure), text(expected), text(check.get("within", "equal")),
                          tag("span", text("not run on this device"), data_check=f"{name}/{number}/{figure}"), text("–"), text("–"),
                          source + text(f", {check.get('place', '')}"), text(check["independence"]), text(check["standing"])])  # fmt: skip
-    heads = ["Case", "Figure", "Expected", "Within", "Verdict here", "Got here", "Difference", "Source", "Independence", "Standing"]
+    heads = [
+        "Case",
+        "Figure",
+        "Expected",
+        "Within",
+        "Verdict here",
+        "Got here",
+        "Difference",
+        "Source",
+        "Independence",
+        "Standing",
+    ]
     names = " ".join([*calcs.CALCULATORS, "control"])
     buttons = tag("p", tag("button", text("Run the checks"), type="button", data_run="start"),
                   tag("button", text("Cancel"), type="button", data_run="cancel", hidden=True),
@@ -186,7 +203,9 @@ def write(folder: Path, pages: dict) -> None:
             rows.writerow([key, *(row.get(h, "") for h in heads), "; ".join(uses_of_constant(key))])
     with (folder / "checks.csv").open("w", encoding="utf-8", newline="") as file:
         rows = csv.writer(file)
-        rows.writerow(["calculator", "case", "figure", "expected", "within", "source", "place", "independence", "standing"])
+        rows.writerow(
+            ["calculator", "case", "figure", "expected", "within", "source", "place", "independence", "standing"]
+        )
         for name in calcs.CALCULATORS:
             for number, check in enumerate(published.checks_of(name), 1):
                 for figure, expected in _expectations(check):

@@ -127,9 +127,7 @@ def from_disk(target):
     build = compiled()
     paths = [MODULES / "pyodide" / name for name in PYODIDE]
     paths += [build / "stdlib.zip", build / "app.zip", build / "lock.json", RUNTIME / "entry.py"]
-    bundle = {
-        path.name: base64.b64encode(gzip.compress(path.read_bytes(), mtime=0)).decode() for path in paths
-    }
+    bundle = {path.name: base64.b64encode(gzip.compress(path.read_bytes(), mtime=0)).decode() for path in paths}
     target.mkdir(parents=True, exist_ok=True)
     (target / "bundle.js").write_text("self.bundle=" + json.dumps(bundle), encoding="utf-8")
     shutil.copy(RUNTIME / "disk.js", target)

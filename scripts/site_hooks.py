@@ -69,7 +69,9 @@ def on_page_content(content, page, config, files):
     if left := re.search(r"\[\[[^\]]*\]\]|\[@[^\]]*\]", content):
         raise PluginError(f"{page.file.src_uri}: leftover mark {left[0]}")
     content = FORMULA.sub(lambda m: convert(html.unescape(m[3]), display="block" if m[2] == "[" else "inline"), content)
-    content = CAUTION.sub(lambda m: m[1] if f"{m[2].upper()}: " in content[m.end() : m.end() + 20] else f"{m[1]}{m[2].upper()}: ", content)
+    content = CAUTION.sub(
+        lambda m: m[1] if f"{m[2].upper()}: " in content[m.end() : m.end() + 20] else f"{m[1]}{m[2].upper()}: ", content
+    )
     # One screen of a laptop: short answer and cautions beside the form.
     content = FIRST_SCREEN.sub(r'<div class="first-screen"><div>\1</div><div>\2</div></div>', content, count=1)
     front_matter.check_signal_word(meta, content)
@@ -131,7 +133,9 @@ def write_service_worker(site):
     for path in sorted(site.rglob("*")):
         name = path.relative_to(site).as_posix()
         if path.is_file() and name != "sw.js" and not name.endswith((".map", ".gz")):
-            kept[name.removesuffix("index.html") if name.endswith("index.html") else name] = hashlib.sha256(path.read_bytes()).hexdigest()[:16]
+            kept[name.removesuffix("index.html") if name.endswith("index.html") else name] = hashlib.sha256(
+                path.read_bytes()
+            ).hexdigest()[:16]
     version = hashlib.sha256(json.dumps(kept).encode()).hexdigest()[:12]
     text = (ROOT / "scripts/runtime/sw.js").read_text(encoding="utf-8")
     for blank, filled in (('"VERSION"', json.dumps(version)), ("{/*FILES*/}", json.dumps(kept))):

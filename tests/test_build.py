@@ -43,7 +43,7 @@ def test_a_mistake_stops_the_build_and_names_the_page(copy, mistake):
     page.write_text(good.replace(old, new, 1), encoding="utf-8")
     try:
         done = subprocess.run(
-            [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--site-dir", str(copy / "out")],
+            [sys.executable, "-m", "mkdocs", "build", "--strict", "--site-dir", str(copy / "out")],
             cwd=copy,
             capture_output=True,
             text=True,

@@ -70,9 +70,20 @@ def test_no_page_or_style_names_another_host():
     allowed = re.compile(r"https?://(127\.0\.0\.1|localhost|www\.w3\.org/|bundle\.invalid)")
     for edition in ("site", "site-disk"):
         for path in (ROOT / edition).rglob("*"):
-            theirs = "assets/run/pyscript" in path.as_posix() or "assets/run/pyodide" in path.as_posix() or path.name in ("bundle.js", "licences.txt")
-            if path.suffix in (".html", ".css", ".js", ".mjs", ".json", ".xml") and not theirs and "javascripts" not in path.parts:
-                for found in re.finditer(r"""(?:src|href|url|import|fetch)\s*[=(]\s*["']?(https?://[^"')\s]+)""", path.read_text(encoding="utf-8", errors="replace")):
+            theirs = (
+                "assets/run/pyscript" in path.as_posix()
+                or "assets/run/pyodide" in path.as_posix()
+                or path.name in ("bundle.js", "licences.txt")
+            )
+            if (
+                path.suffix in (".html", ".css", ".js", ".mjs", ".json", ".xml")
+                and not theirs
+                and "javascripts" not in path.parts
+            ):
+                for found in re.finditer(
+                    r"""(?:src|href|url|import|fetch)\s*[=(]\s*["']?(https?://[^"')\s]+)""",
+                    path.read_text(encoding="utf-8", errors="replace"),
+                ):
                     assert allowed.match(found[1]), f"{path}: {found[1]}"
 
 
@@ -104,7 +115,13 @@ def test_a_calculator_page_is_complete_without_script(name, room):
 
 
 def test_the_two_editions_hold_the_same_pages():
-    served = {p.relative_to(ROOT / "site").as_posix().removesuffix("/index.html").removesuffix(".html") for p in html_files("site")}
-    disk = {p.relative_to(ROOT / "site-disk").as_posix().removesuffix("/index.html").removesuffix(".html") for p in html_files("site-disk")}
+    served = {
+        p.relative_to(ROOT / "site").as_posix().removesuffix("/index.html").removesuffix(".html")
+        for p in html_files("site")
+    }
+    disk = {
+        p.relative_to(ROOT / "site-disk").as_posix().removesuffix("/index.html").removesuffix(".html")
+        for p in html_files("site-disk")
+    }
 
     assert served == disk

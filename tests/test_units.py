@@ -96,9 +96,7 @@ def test_factor_is_that_of_another_registry(kind, name):
 
 
 @pytest.mark.parametrize("kind", SCALES)
-@pytest.mark.parametrize(
-    ("name", "there"), [("°C", "degree_Celsius"), ("K", "kelvin"), ("°F", "degree_Fahrenheit")]
-)
+@pytest.mark.parametrize(("name", "there"), [("°C", "degree_Celsius"), ("K", "kelvin"), ("°F", "degree_Fahrenheit")])
 @pytest.mark.parametrize("number", [0.0, 20.0, 1832.0])
 def test_temperature_scale_is_that_of_another_registry(kind, name, there, number):
     expected = ELSEWHERE.Quantity(number, there).to("kelvin").magnitude
@@ -427,9 +425,7 @@ def test_refuses_what_overflows_on_the_way_to_si(text):
     refusal("absolute pressure", text)
 
 
-@pytest.mark.parametrize(
-    "text", ["9" * 201, "5 " + "Pa " * 90, "5 " + "pa " * 60, "1 " * 100, "(" * 200, "5 L " * 50]
-)
+@pytest.mark.parametrize("text", ["9" * 201, "5 " + "Pa " * 90, "5 " + "pa " * 60, "1 " * 100, "(" * 200, "5 L " * 50])
 def test_long_texts_are_refused(text):
     refusal("absolute pressure", text)
 
@@ -963,9 +959,7 @@ def spellings(number):
 
 # "1" is the number alone, and the printed form of 1e-6/K is a power of ten behind the number: that is read as
 # a number with its exponent.
-WRITTEN = [
-    (kind, name, form) for kind, name in UNITS for form in sorted({name, units.unit_of(kind, name).shown})
-]
+WRITTEN = [(kind, name, form) for kind, name in UNITS for form in sorted({name, units.unit_of(kind, name).shown})]
 WRITTEN = [row for row in WRITTEN if row[2] not in ("1", "×10⁻⁶/K")]
 
 

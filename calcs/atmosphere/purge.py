@@ -4,7 +4,17 @@ from math import ceil, exp, log, sqrt
 
 from calcs import gases, wording
 from calcs.core import (
-    Answer, Caution, Column, Estimate, Figures, Range, ReadOff, Refused, Shown, Work, judge,
+    Answer,
+    Caution,
+    Column,
+    Estimate,
+    Figures,
+    Range,
+    ReadOff,
+    Refused,
+    Shown,
+    Work,
+    judge,
 )  # fmt: skip
 from calcs.data import constant
 from calcs.form import REFERENCES, Field, Form, Problems
@@ -19,7 +29,9 @@ MOST_CYCLES = 50
 
 OXYGEN = Range("0.01 ppm", "25 %", because="Below 0.01 ppm no analyser of the trade could confirm the answer.")
 VOLUME = Range("0.1 L", "1000 L", because="Larger and smaller chambers mix in another way.")
-MIXING = Range("0.1", "1", because="1 is perfect mixing; below 0.1 the gas runs from inlet to vent without washing the chamber.")
+MIXING = Range(
+    "0.1", "1", because="1 is perfect mixing; below 0.1 the gas runs from inlet to vent without washing the chamber."
+)
 CHAMBER_TEMPERATURE = Range("0 °C", "1600 °C", because="No chamber of this kind runs outside it.")
 
 FORM = Form(
@@ -201,7 +213,9 @@ def decay(volume_m3: float, pores_m3: float, exchange_s: float, flow_m3_per_s: f
     return slow, fast, (1 - fast_ratio) / (slow_ratio - fast_ratio), slow_ratio, fast_ratio
 
 
-def purged(time_s: float, volume_m3: float, pores_m3: float, exchange_s: float, flow_m3_per_s: float) -> tuple[float, float]:
+def purged(
+    time_s: float, volume_m3: float, pores_m3: float, exchange_s: float, flow_m3_per_s: float
+) -> tuple[float, float]:
     """Return what is left of the starting excess after a time, in the open space and in the pores (1 at the start).
 
     Args:
@@ -221,7 +235,9 @@ def purged(time_s: float, volume_m3: float, pores_m3: float, exchange_s: float, 
     return early + late, fast_ratio * early + slow_ratio * late
 
 
-def time_to_share(share_left: float, volume_m3: float, pores_m3: float, exchange_s: float, flow_m3_per_s: float) -> float:
+def time_to_share(
+    share_left: float, volume_m3: float, pores_m3: float, exchange_s: float, flow_m3_per_s: float
+) -> float:
     """Return the time, s, until the open space holds a share of its starting excess.
 
     Args:
@@ -289,7 +305,9 @@ def answer(inputs) -> Answer:
             "Choose the gas that flows in.", field="gas",
         )  # fmt: skip
     if inputs["gas"] == "water vapour":
-        raise Problems({"gas": "Gas: steam condenses in a cold chamber and is no purge gas. Choose the gas that flows in."})
+        raise Problems(
+            {"gas": "Gas: steam condenses in a cold chamber and is no purge gas. Choose the gas that flows in."}
+        )
     return _by_flow(inputs) if inputs.mode == BY_FLOW else _by_cycles(inputs)
 
 
@@ -318,7 +336,11 @@ def _by_flow(inputs) -> Answer:
     oxygen = pores = None
     if duration is not None:
         oxygen = Estimate(*(oxygen_at(duration, factor) for factor in factors), cause="mostly how well the gas mixes")
-        pores = Estimate(*(oxygen_at(duration, factor, 1) for factor in factors), cause=oxygen.cause) if chamber[1] else None
+        pores = (
+            Estimate(*(oxygen_at(duration, factor, 1) for factor in factors), cause=oxygen.cause)
+            if chamber[1]
+            else None
+        )
 
     verdict = _verdict(target, floor, oxygen)
     gas_m3 = flow * (time.value if time else duration) * _norm_volume()
@@ -340,7 +362,8 @@ def _by_flow(inputs) -> Answer:
         leaves_out=(
             "dead legs: pipes and ports that the stream does not pass",
             "water and gas given off by walls and load",
-            "air that diffuses up an open vent" + ("" if inputs["leak_rate"] else "; no leak is reckoned with (leak rate 0)"),
+            "air that diffuses up an open vent"
+            + ("" if inputs["leak_rate"] else "; no leak is reckoned with (leak rate 0)"),
         ),
         cautions=_cautions(figures["gas_used"].text),
         pictures=(_flow_picture(curve, floor, target, mixing),),
@@ -467,9 +490,13 @@ def _flow_working(inputs, flow, actual, floor, factors, time, figures) -> tuple[
 def _flow_notes(inputs, verdict, target, floor) -> tuple[str, ...]:
     notes = []
     if inputs["mixing_factor"] > 0.5:
-        notes.append("A mixing factor above 0.5 is hopeful for a box with shelves; an oxygen analyser at the vent is the only proof.")
+        notes.append(
+            "A mixing factor above 0.5 is hopeful for a box with shelves; an oxygen analyser at the vent is the only proof."
+        )
     if not inputs["pore_volume"]:
-        notes.append("No gas in pores is reckoned with. A fibre-lined chamber holds more gas in its lining than in its open space.")
+        notes.append(
+            "No gas in pores is reckoned with. A fibre-lined chamber holds more gas in its lining than in its open space."
+        )
     if target is not None and target < 2 * floor:
         notes.append("Your limit is less than twice what gas and leak leave: more time gains next to nothing.")
     if inputs["gas"] == "nitrogen":
@@ -591,7 +618,11 @@ def _cycles_picture(steps, floor, target) -> Plot:
         curves=(Curve("oxygen left", points, step=True),),
         marks=(Mark("after the last cycle", *points[-1]),),
         limits=tuple(limits),
-        table=Table("Oxygen after each cycle", ("Cycle", "Oxygen, ppm"), [[str(int(n)), wording.number(x, 3, "up")] for n, x in points]),
+        table=Table(
+            "Oxygen after each cycle",
+            ("Cycle", "Oxygen, ppm"),
+            [[str(int(n)), wording.number(x, 3, "up")] for n, x in points],
+        ),
     )
 
 
@@ -606,7 +637,9 @@ def _cycle_notes(inputs, low, gauge) -> tuple[str, ...]:
     if gauge < 0:
         notes.append("The filling ends below the pressure of the room: keep the vent shut, or air runs in.")
     if inputs["maximum_pressure"] is None and gauge > 5000:
-        notes.append("No rated pressure is given: treat the chamber as unable to hold any, and keep within 0.05 bar of the room.")
+        notes.append(
+            "No rated pressure is given: treat the chamber as unable to hold any, and keep within 0.05 bar of the room."
+        )
     if inputs["leak_rate"] and not inputs["low_time"]:
         notes.append("The leak is left out, because no time at the low pressure is given.")
     return tuple(notes)

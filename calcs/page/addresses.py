@@ -6,7 +6,6 @@ import calcs
 from calcs.index import index
 
 
-
 @dataclass(frozen=True)
 class Links:
     """How to reach other pages from one page: the way up to the root, and the ending of an address.

@@ -17,7 +17,9 @@ LONGEST_TYPED = 300  # characters of one input that a result repeats
 DEFER = "Follow the furnace's manual, your local rules and a competent person; the stricter one holds."
 
 
-def answer_html(name: str, answer: Answer, links: Links, origin: str = "", example_count: tuple[int, int] | None = None) -> str:
+def answer_html(
+    name: str, answer: Answer, links: Links, origin: str = "", example_count: tuple[int, int] | None = None
+) -> str:
     """Return the result block of a calculator.
 
     Args:
@@ -52,9 +54,7 @@ def refusal_html(refusal: Refusal) -> str:
 
 def verdict_html(verdict: str) -> str:
     """Return the word of a verdict with its shape."""
-    shape = (
-        f'<svg class="verdict-shape" viewBox="0 0 24 24" aria-hidden="true" focusable="false"><path d="{SHAPES[verdict]}"/></svg>'
-    )
+    shape = f'<svg class="verdict-shape" viewBox="0 0 24 24" aria-hidden="true" focusable="false"><path d="{SHAPES[verdict]}"/></svg>'
     return tag("span", shape, tag("strong", text(VERDICTS[verdict])), class_=f"verdict {verdict.replace('_', '-')}")
 
 
@@ -69,10 +69,16 @@ def _origins(answer: Answer, origin: str, example_count) -> str:
         said.append(f"{example_count[0]} of {example_count[1]} inputs are still example values.")
     inputs = answer.inputs
     if inputs is not None and inputs.ambient_pa and any(r.sense in ("gauge", "below") for r in inputs.reads.values()):
-        said.append(f"Pressures above the room are counted from {inputs.ambient_pa / 1000:.1f} kPa ({inputs.ambient_said}).")
+        said.append(
+            f"Pressures above the room are counted from {inputs.ambient_pa / 1000:.1f} kPa ({inputs.ambient_said})."
+        )
     if inputs is not None and inputs.defaulted:
         form = calcs.calculator(answer.calculator).FORM
-        values = [f"{_small(form.by_name[n].label)} {form.by_name[n].default}" for n in inputs.defaulted if form.by_name[n].default]
+        values = [
+            f"{_small(form.by_name[n].label)} {form.by_name[n].default}"
+            for n in inputs.defaulted
+            if form.by_name[n].default
+        ]
         if values:
             said.append("Defaults used: " + "; ".join(values) + ".")
     return "".join(tag("p", text(line), class_="origin") for line in said)
@@ -151,7 +157,9 @@ def cell_text(column: Column, value) -> str:
 def _leaves_out(answer: Answer) -> str:
     if not answer.leaves_out:
         return ""
-    return tag("div", tag("p", tag("strong", text("What this leaves out"))), items(answer.leaves_out), class_="leaves-out")
+    return tag(
+        "div", tag("p", tag("strong", text("What this leaves out"))), items(answer.leaves_out), class_="leaves-out"
+    )
 
 
 def _notes(answer: Answer) -> str:
@@ -181,7 +189,13 @@ def _working(name: str, answer: Answer, links: Links) -> str:
     typed = _inputs_table(name, answer)
     if not steps and not typed:
         return ""
-    return tag("details", tag("summary", text("Working: inputs as read, equations, constants")), typed, *steps, class_="working")
+    return tag(
+        "details",
+        tag("summary", text("Working: inputs as read, equations, constants")),
+        typed,
+        *steps,
+        class_="working",
+    )
 
 
 def _work(step: Work, links: Links) -> str:
@@ -212,7 +226,11 @@ def inputs_as_read(form, inputs) -> list[tuple[str, str, str]]:
         if len(str(typed)) > LONGEST_TYPED:
             typed = f"{str(typed)[:LONGEST_TYPED]} … ({len(str(typed))} characters)"  # a log
         read = inputs.reads.get(name)
-        said = units.read_as(read, inputs.ambient_pa, inputs["flow_reference"]).removeprefix("Read as ") if read else str(typed)
+        said = (
+            units.read_as(read, inputs.ambient_pa, inputs["flow_reference"]).removeprefix("Read as ")
+            if read
+            else str(typed)
+        )
         found.append((name, f"{typed} (default)" if name in inputs.defaulted else str(typed), said))
     return found
 

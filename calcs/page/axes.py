@@ -254,9 +254,7 @@ def spread(wanted, heights, low, high):
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i], i))
     sizes = [heights[i] * squeeze for i in order]
     before = [0.0, *accumulate(sizes)][: len(sizes)]
-    starts = _rising(
-        [wanted[i] - size / 2 - done for i, size, done in zip(order, sizes, before, strict=True)]
-    )
+    starts = _rising([wanted[i] - size / 2 - done for i, size, done in zip(order, sizes, before, strict=True)])
     spare = max(room - sum(sizes), 0.0)
     result = [0.0] * len(wanted)
     for i, size, done, start in zip(order, sizes, before, starts, strict=True):

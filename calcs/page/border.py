@@ -74,7 +74,9 @@ def part_states(form, typed: dict, problems: dict) -> list[str]:
         wrong = [form.by_name[n].label for n in names if n in problems]
         empty = [form.by_name[n].label for n in names if n not in problems and form.by_name[n].optional
                  and form.by_name[n].in_example and form.by_name[n].example and not _typed_text(typed.get(n))]  # fmt: skip
-        state = f"still needed: {', '.join(wrong)}" if wrong else f"left empty: {', '.join(empty)}" if empty else "complete"
+        state = (
+            f"still needed: {', '.join(wrong)}" if wrong else f"left empty: {', '.join(empty)}" if empty else "complete"
+        )
         found.append(state)
     return found
 
@@ -108,7 +110,9 @@ def _problem_reply(name: str, form, problems: Problems) -> dict:
         "html": "",
         "say": heading + ".",
         "summary": tag("h3", text(heading)) + tag("ul", *links),
-        "problems": {n: {"message": found[n].message, "options": list(found[n].options), "cell": found[n].cell} for n in order},
+        "problems": {
+            n: {"message": found[n].message, "options": list(found[n].options), "cell": found[n].cell} for n in order
+        },
         "reads": {},
     }
 
@@ -183,4 +187,11 @@ def _warm(request: dict) -> dict:
     return {}
 
 
-DOINGS = {"work_out": _work_out, "read": _read, "check": _check, "open": _open, "furnace_file": _furnace_file, "warm": _warm}
+DOINGS = {
+    "work_out": _work_out,
+    "read": _read,
+    "check": _check,
+    "open": _open,
+    "furnace_file": _furnace_file,
+    "warm": _warm,
+}

@@ -11,7 +11,16 @@ from calcs.page.markup import tag, text
 from calcs.run import files
 
 PICTURE = {"width": 720, "height": 124, "font": 12}  # 180 mm × 31 mm: the two sides have no more room
-READINGS = ("Time", "Chamber °C", "Load °C", "mbar, abs / gauge", "Flow L/min", "Oxygen ppm", "Room oxygen %", "Initials")
+READINGS = (
+    "Time",
+    "Chamber °C",
+    "Load °C",
+    "mbar, abs / gauge",
+    "Flow L/min",
+    "Oxygen ppm",
+    "Room oxygen %",
+    "Initials",
+)
 SIGN_OFFS = ("Planned by", "Checked by (another person)", "Released by", "Run by", "Opened by", "Record closed by")
 STOP_RULES = (
     "Oxygen alarm: leave, take others along, nobody goes back in. "
@@ -20,7 +29,18 @@ STOP_RULES = (
     "Anything that this card does not foresee: heater off, gas on, ask."
 )
 BAND = re.compile(r"([+−]?[\d.]+)\s(?:mbar|kg) to ([+−]?[\d.]+)(\s(?:mbar|kg))")  # "+5 mbar to +15 mbar" has no room
-TOTALS = ("total_time", "opening_time", "energy", "gas_used", "flow", "cycles", "oxygen", "make_up_peak", "cylinder_left", "room_oxygen")
+TOTALS = (
+    "total_time",
+    "opening_time",
+    "energy",
+    "gas_used",
+    "flow",
+    "cycles",
+    "oxygen",
+    "make_up_peak",
+    "cylinder_left",
+    "room_oxygen",
+)
 
 
 def reply(answer: Answer, request: dict) -> dict:
@@ -46,7 +66,11 @@ def as_text(given: dict) -> str:
         return ""
     bare = not any(c.isalpha() or c in "°%µ" for c in typed.replace("e", "").replace("E", ""))
     unit = given.get("unit") or ""
-    words = [typed, unit if bare and unit != "1" else "", {"absolute": "abs", "gauge": "gauge", "below ambient": "below"}.get(given.get("sense"), "")]
+    words = [
+        typed,
+        unit if bare and unit != "1" else "",
+        {"absolute": "abs", "gauge": "gauge", "below ambient": "below"}.get(given.get("sense"), ""),
+    ]
     return " ".join(w for w in words if w)
 
 
@@ -65,7 +89,13 @@ def card_html(answer: Answer, example_left: int = 0, site: str = "") -> str:
     """
     draft = is_draft(answer, example_left)
     top = [_wish(answer), _verdict(answer, example_left, draft), _cautions(answer), _block("before"), _totals(answer)]
-    end = [_block("after"), _deviations(), _sign_offs(draft), _emergency(answer.extra.get("emergency")), _not_checked(answer)]
+    end = [
+        _block("after"),
+        _deviations(),
+        _sign_offs(draft),
+        _emergency(answer.extra.get("emergency")),
+        _not_checked(answer),
+    ]
     steps = _rows(answer)
     used = TOP_HEIGHT + _verdict_height(answer) + _cautions_height(answer)
     front, back = _split(steps, SHEET - used, SHEET - END_HEIGHT - FEWEST_READINGS * READING_HEIGHT)
@@ -118,9 +148,15 @@ def _verdict_height(answer: Answer) -> float:
 
 
 def _cautions_height(answer: Answer) -> float:
-    boxes = [_lines(f"{c.word}: {c.hazard}. {c.harm} {c.action}", 60) for c in answer.cautions if c.word in ("DANGER", "WARNING")]
+    boxes = [
+        _lines(f"{c.word}: {c.hazard}. {c.harm} {c.action}", 60)
+        for c in answer.cautions
+        if c.word in ("DANGER", "WARNING")
+    ]
     rows = [max(boxes[i : i + 3]) for i in range(0, len(boxes), 3)]
-    return sum(LINE * lines + 3 for lines in rows) + LINE * sum(c.word in ("CAUTION", "NOTICE") for c in answer.cautions)
+    return sum(LINE * lines + 3 for lines in rows) + LINE * sum(
+        c.word in ("CAUTION", "NOTICE") for c in answer.cautions
+    )
 
 
 def _split(steps, first: float, last: float) -> tuple[list, list]:
@@ -167,9 +203,17 @@ def _wish(answer: Answer) -> str:
     i = answer.inputs
     load = "; ".join(_load_row(row) for row in i["load"])
     target = answer.extra.get("target", "")
-    gas = i["gas"] if i["gas"] != "mixture" else " + ".join(f"{row['share'] * 100:.3g} % {row['gas']}" for row in i["mixture"] or ())
+    gas = (
+        i["gas"]
+        if i["gas"] != "mixture"
+        else " + ".join(f"{row['share'] * 100:.3g} % {row['gas']}" for row in i["mixture"] or ())
+    )
     words = (("Target", target or i["finish"]), ("Load", load), ("Finish", i["finish"]), ("Gas", gas))
-    return tag("p", *(tag("span", tag("small", text(label)), text(f" {value}")) for label, value in words if value), class_="card-wish")
+    return tag(
+        "p",
+        *(tag("span", tag("small", text(label)), text(f" {value}")) for label, value in words if value),
+        class_="card-wish",
+    )
 
 
 def _load_row(row: dict) -> str:
@@ -191,19 +235,21 @@ def _verdict(answer: Answer, example_left: int, draft: bool) -> str:
     shown = [row for row in rows if row["verdict"] != "within"]
     items = "".join(_check_item(row) for row in shown)
     title = tag("p", verdict_mark(answer.verdict), tag("strong", text(f" {VERDICTS[answer.verdict]}. ")), text(said))
-    return tag("div", title, tag("ul", items) if items else "", class_="card-verdict" + (" many" if len(shown) > 8 else ""))
+    return tag(
+        "div", title, tag("ul", items) if items else "", class_="card-verdict" + (" many" if len(shown) > 8 else "")
+    )
 
 
 def _check_item(row: dict) -> str:
     initials = tag("span", class_="initials") if row["verdict"] == "close" else ""
-    return tag("li", verdict_mark(row["verdict"]), tag("strong", text(f" {row['id']} ")), text(row["message"]), initials)
+    return tag(
+        "li", verdict_mark(row["verdict"]), tag("strong", text(f" {row['id']} ")), text(row["message"]), initials
+    )
 
 
 def verdict_mark(verdict: str) -> str:
     """Return the shape of a verdict with its word for those who do not see it."""
-    return (
-        f'<svg class="verdict-shape" viewBox="0 0 24 24" role="img" aria-label="{VERDICTS[verdict]}"><path d="{SHAPES[verdict]}"/></svg>'
-    )
+    return f'<svg class="verdict-shape" viewBox="0 0 24 24" role="img" aria-label="{VERDICTS[verdict]}"><path d="{SHAPES[verdict]}"/></svg>'
 
 
 def _cautions(answer: Answer) -> str:
@@ -272,7 +318,9 @@ def _readings(rows: int) -> str:
 def _block(when: str) -> str:
     """Facts to be written by hand: ticks before the start; rise test, cylinder, opening and result after it."""
     blocks = [block for block in data_table("run/card.toml")["blocks"] if block["when"] == when]
-    return "".join(tag("p", tag("strong", text(f"{b['title']} ")), text(b["text"]), class_="card-block") for b in blocks)
+    return "".join(
+        tag("p", tag("strong", text(f"{b['title']} ")), text(b["text"]), class_="card-block") for b in blocks
+    )
 
 
 def _deviations() -> str:
@@ -307,7 +355,15 @@ def blank_card() -> str:
     """Return a card without a plan, for the drawer: the back side with an empty head."""
     head = tag("div", *(tag("span", tag("small", text(label)), tag("span", class_="blank"))
                         for label in ("Run", "Day", "Code", "Furnace record")), class_="card-head")  # fmt: skip
-    parts = [head, _block("before"), _readings(MOST_READINGS), _block("after"), _deviations(), _sign_offs(True), _emergency()]
+    parts = [
+        head,
+        _block("before"),
+        _readings(MOST_READINGS),
+        _block("after"),
+        _deviations(),
+        _sign_offs(True),
+        _emergency(),
+    ]
     return tag("div", tag("div", *parts, class_="sheet"), class_="run-card")
 
 

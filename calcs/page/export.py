@@ -51,8 +51,16 @@ def csv_text(name: str, answer: Answer) -> str:
 def _figure_row(figure) -> list[str]:
     if not figure.is_number:
         return [figure.label, str(figure.value), "", "", "", figure.note]
-    ends = [("" if v is None else f"{units.from_si(v, figure.unit):.8g}") for v in (figure.low_value, figure.high_value)]
-    return [figure.label, f"{units.from_si(figure.value, figure.unit):.8g}", figure.unit.shown, *ends, figure.note or figure.cause]
+    ends = [
+        ("" if v is None else f"{units.from_si(v, figure.unit):.8g}") for v in (figure.low_value, figure.high_value)
+    ]
+    return [
+        figure.label,
+        f"{units.from_si(figure.value, figure.unit):.8g}",
+        figure.unit.shown,
+        *ends,
+        figure.note or figure.cause,
+    ]
 
 
 def _cell(column, value) -> str:

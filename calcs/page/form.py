@@ -64,7 +64,11 @@ def _modes(name: str, form: Form) -> str:
     if not form.modes:
         return ""
     choices = [
-        tag("label", tag("input", type="radio", name="mode", value=mode, checked=mode == form.modes[0]), text(f" {_capital(mode)}"))
+        tag(
+            "label",
+            tag("input", type="radio", name="mode", value=mode, checked=mode == form.modes[0]),
+            text(f" {_capital(mode)}"),
+        )
         for mode in form.modes
     ]
     return tag("fieldset", tag("legend", text(form.mode_label)), *choices, class_="modes")
@@ -101,7 +105,11 @@ def _parts(name: str, form: Form, links: Links) -> str:
         if known:
             label = f"From furnace {furnace.EXAMPLE['furnace_id']}, revision {furnace.EXAMPLE['record_revision']}: {len(known)} values"
             inner += _folded("from-furnace", label, name, [form.by_name[n] for n in known], links)
-        found.append(tag("fieldset", tag("legend", text(f"{number} {heading}")), inner, class_="part", id=f"{name}-part-{number}"))
+        found.append(
+            tag(
+                "fieldset", tag("legend", text(f"{number} {heading}")), inner, class_="part", id=f"{name}-part-{number}"
+            )
+        )
     return "".join(found)
 
 
@@ -111,7 +119,12 @@ def _grid(name: str, fields: list[Field], links: Links) -> str:
 
 def _folded(class_: str, label: str, name: str, fields: list[Field], links: Links) -> str:
     inner = _grid(name, fields, links)
-    return tag("details", tag("summary", text(f"{label}. "), tag("span", text("Show"), class_="show")), inner, class_=f"more {class_}")
+    return tag(
+        "details",
+        tag("summary", text(f"{label}. "), tag("span", text("Show"), class_="show")),
+        inner,
+        class_=f"more {class_}",
+    )
 
 
 def _part_list(name: str, form: Form) -> str:
@@ -189,7 +202,9 @@ def _box(key: str, f: Field) -> str:
     if f.kind in ("choice", "yes/no"):
         return _select(key, f, described)
     if f.kind == "log":
-        return tag("textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="6")
+        return tag(
+            "textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="6"
+        )
     typed = _example(f) or f.default or ""
     number, unit = split_unit(f, typed)
     box = tag("input", type="text", id=key, name=f.name, value=number, aria_describedby=described, spellcheck="false",
@@ -221,7 +236,9 @@ def _sense_menu(key: str, f: Field, typed: str) -> str:
         return tag("span", text("absolute"), class_="sense-word")
     if f.kind != "pressure with sense":
         return ""
-    chosen = next((s for s, words in (("below ambient", "below"), ("gauge", "gauge"), ("absolute", "abs")) if words in typed), "")
+    chosen = next(
+        (s for s, words in (("below ambient", "below"), ("gauge", "gauge"), ("absolute", "abs")) if words in typed), ""
+    )
     options = [tag("option", text("absolute or not?"), value="", selected=not chosen)]
     options += [tag("option", text(said), value=sense, selected=sense == chosen) for sense, said in SENSES.items()]
     return tag("select", *options, class_="sense", data_sense_of=f.name, aria_label=f"Sense of {_small(f.label)}")

@@ -28,7 +28,10 @@ def drawing() -> Drawing:
         shapes += [Rect(18, top, 24, end - top, "shaded"), Text(30, (top + end) / 2 + 5, name, "middle", "strong")]
     for number, stage in enumerate(STAGES):
         y = 20 + ROW * number
-        shapes += [Circle(60, y, 6, "filled" if number >= HEATER_ON else "ground"), Text(78, y + 5, f"{number}  {stage}")]
+        shapes += [
+            Circle(60, y, 6, "filled" if number >= HEATER_ON else "ground"),
+            Text(78, y + 5, f"{number}  {stage}"),
+        ]
     y = 20 + ROW * HEATER_ON - ROW / 2
     shapes += [Line(50, y, 430, y, "dashed"), Text(430, y - 4, "heater on", "end", "muted")]
     spots = {n: name for name, (first, last) in HOT_SPOTS.items() for n in range(first, last + 1)}

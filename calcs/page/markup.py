@@ -29,7 +29,9 @@ def table(caption: str, head: list[str], rows: list[list[str]], class_: str = ""
     """Return a table in its own scrolling box; cells are HTML already, the first of a row is its header."""
     head_html = tag("tr", *(tag("th", cell, scope="col") for cell in head))
     body = [tag("tr", tag("th", row[0], scope="row"), *(tag("td", cell) for cell in row[1:])) for row in rows]
-    inner = tag("table", tag("caption", text(caption)), tag("thead", head_html), tag("tbody", *body), class_=class_ or None)
+    inner = tag(
+        "table", tag("caption", text(caption)), tag("thead", head_html), tag("tbody", *body), class_=class_ or None
+    )
     return tag("div", inner, class_="wide", tabindex="0", role="region", aria_label=caption)
 
 

@@ -203,9 +203,7 @@ class Names:
         costs = [self._cost(box) + 0.5 * k for k, (box, _) in enumerate(inside)]
         box, lines = inside[costs.index(min(costs))]
         self.taken.append(box)
-        self.sheet.lines_of_text(
-            box.left, box.top + len(lines) * self.sheet.line_height / 2, lines, style=style
-        )
+        self.sheet.lines_of_text(box.left, box.top + len(lines) * self.sheet.line_height / 2, lines, style=style)
 
     def _moved_in(self, left, top, lines, width, height):
         left = min(max(left, 1), max(1, self.sheet.width - 1 - width))

@@ -82,9 +82,7 @@ def _cell(cell):
 
 
 def _data_cell(cell):
-    return (
-        f"<td>{_cell(cell)}</td>" if isinstance(cell, str) else f'<td class="pic-number">{_cell(cell)}</td>'
-    )
+    return f"<td>{_cell(cell)}</td>" if isinstance(cell, str) else f'<td class="pic-number">{_cell(cell)}</td>'
 
 
 # Axes
@@ -641,10 +639,7 @@ def _scale(sheet, scale, height):
     columns, words = _scale_columns(sheet, scale, low, high, height or 20 * sheet.font)
     x = columns[-1][0]
     left = x + 2.4 * sheet.font
-    blocks = [
-        sheet.wrapped(_landmark_text(p, scale.axis), sheet.width - left - 2, bool(style))
-        for p, style in named
-    ]
+    blocks = [sheet.wrapped(_landmark_text(p, scale.axis), sheet.width - left - 2, bool(style)) for p, style in named]
     heights = [tall for _, _, tall in blocks]
     top = _column_heads(sheet, columns, words) + 0.9 * sheet.font
     tall = height - top - sheet.font if height else max(15 * sheet.font, 1.15 * sum(heights))

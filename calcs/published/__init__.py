@@ -120,7 +120,9 @@ def _found(answer, path: str) -> tuple:
         value = cell if isinstance(cell, str) or cell is None else cell.to(units.KINDS[column.kind].si).m
         return value, column.kind, str(cell)
     value = {"low": figure.low_value, "high": figure.high_value}[rest[0]] if rest else figure.value
-    shown = f"{units.from_si(value, figure.unit):.6g} {figure.unit.shown}".strip() if not isinstance(value, str) else value
+    shown = (
+        f"{units.from_si(value, figure.unit):.6g} {figure.unit.shown}".strip() if not isinstance(value, str) else value
+    )
     return value, figure.shown.kind, shown
 
 

@@ -85,7 +85,7 @@
   function setAll(form, valueOf) {
     form.kept = snapshot(form);
     for (const field of all(form, ".field"))
-      if (field.dataset.kind === "table") putRows(field, valueOf(field) ?? []);
+      if (field.dataset.kind === "table") putRows(field, valueOf(field) || []);
       else put(form, field.dataset.field, valueOf(field) ?? "");
     form.querySelector("[data-do=undo]").hidden = false;
   }
@@ -102,7 +102,7 @@
     for (const field of all(form, ".field")) {
       const mark = field.querySelector(".mark"), touched = form.touched.has(field.dataset.field);
       const from = form.origins?.[field.dataset.field];
-      const words = from ?? (touched ? "" : "example" in field.dataset || field.dataset.kind === "table" ? (form.cleared ? "" : "example")
+      const words = from ?? (touched ? "" : "example" in field.dataset || form.exampleRows.get(field)?.length ? (form.cleared ? "" : "example")
         : "default" in field.dataset ? "default" : "");
       mark.textContent = words;
       mark.hidden = !words;

@@ -33,7 +33,10 @@ def test_twenty_litres_at_two_litres_a_minute():
 
 
 def test_a_standard_flow_counts_at_its_reference():
-    given = {n: v for n, v in FLOW.items() if n != "actual_flow"} | {"flow": "2 L/min", "flow_reference": "0 degC, 101.325 kPa"}
+    given = {n: v for n, v in FLOW.items() if n != "actual_flow"} | {
+        "flow": "2 L/min",
+        "flow_reference": "0 degC, 101.325 kPa",
+    }
     cold = calcs.work_out("purge", given)
 
     assert minutes(cold, "low") == pytest.approx(76.6 * 273.15 / 293.15, abs=0.2)
@@ -48,7 +51,12 @@ def test_two_cycles_leave_about_one_ppm():
 
 
 def test_units_do_not_change_the_answer():
-    other = FLOW | {"free_volume": "0.7062933 ft3", "actual_flow": "0.120 m3/h", "gas_oxygen": "1000 ppb", "target_oxygen": "0.01 %"}
+    other = FLOW | {
+        "free_volume": "0.7062933 ft3",
+        "actual_flow": "0.120 m3/h",
+        "gas_oxygen": "1000 ppb",
+        "target_oxygen": "0.01 %",
+    }
 
     assert minutes(calcs.work_out("purge", other)) == pytest.approx(minutes(calcs.work_out("purge", FLOW)), rel=1e-6)
 
@@ -85,7 +93,12 @@ def test_no_pores_is_the_limit_of_few_pores():
 
 @pytest.mark.parametrize(
     "more, less",
-    [({"free_volume": "30 L"}, {}), ({}, {"actual_flow": "3 L/min"}), ({"mixing_factor": "0.3"}, {}), ({"pore_volume": "10 L"}, {})],
+    [
+        ({"free_volume": "30 L"}, {}),
+        ({}, {"actual_flow": "3 L/min"}),
+        ({"mixing_factor": "0.3"}, {}),
+        ({"pore_volume": "10 L"}, {}),
+    ],
 )
 def test_time_moves_the_right_way(more, less):
     assert minutes(calcs.work_out("purge", FLOW | more)) > minutes(calcs.work_out("purge", FLOW | less))
@@ -98,7 +111,9 @@ def test_a_leak_raises_the_floor():
 
 
 def test_a_leak_during_cycles_needs_its_time():
-    with_time = calcs.work_out("purge", CYCLES | {"leak_rate": "1e-3 mbar L/s", "low_time": "5 min", "target_oxygen": "20 ppm"})
+    with_time = calcs.work_out(
+        "purge", CYCLES | {"leak_rate": "1e-3 mbar L/s", "low_time": "5 min", "target_oxygen": "20 ppm"}
+    )
     without = calcs.work_out("purge", CYCLES | {"leak_rate": "1e-3 mbar L/s", "target_oxygen": "20 ppm"})
 
     assert with_time.figures["oxygen_floor"].quantity.m > without.figures["oxygen_floor"].quantity.m

@@ -96,7 +96,9 @@ def test_residual_oxygen_of_twenty_litres(reader):
     reader.page.reload()
     reader.open(PURGE)
     reader.type("free_volume", "20 L").box("free_volume").blur()
-    reader.type("flow", "").type("actual_flow", "2 L/min").type("gas_oxygen", "1 ppm").type("target_oxygen", "100 ppm").press()
+    reader.type("flow", "").type("actual_flow", "2 L/min").type("gas_oxygen", "1 ppm").type(
+        "target_oxygen", "100 ppm"
+    ).press()
 
     expect(reader.result.locator(".answer-sentence")).to_contain_text("1 h 17 min if the gas mixes perfectly")
     expect(reader.result).to_contain_text("dead legs")

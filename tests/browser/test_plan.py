@@ -111,7 +111,9 @@ def test_a_saved_plan_opens_again_with_the_same_code(reader):
     assert code.split()[-1] in saved
 
     reader.form.get_by_role("button", name="Clear the form").click()
-    reader.form.locator(".plan-file").set_input_files({"name": "x.json", "mimeType": "application/json", "buffer": saved.encode()})
+    reader.form.locator(".plan-file").set_input_files(
+        {"name": "x.json", "mimeType": "application/json", "buffer": saved.encode()}
+    )
     expect(reader.result.locator(".card-head span").nth(2)).to_have_text(code, timeout=READY)
 
 
@@ -127,7 +129,9 @@ def test_a_saved_plan_opens_again_with_the_same_code(reader):
 def test_a_file_that_cannot_be_used_says_why_and_changes_nothing(reader, text, words):
     own_values(reader)
     before = reader.box("run_name").input_value()
-    reader.form.locator(".plan-file").set_input_files({"name": "x.json", "mimeType": "application/json", "buffer": text.encode()})
+    reader.form.locator(".plan-file").set_input_files(
+        {"name": "x.json", "mimeType": "application/json", "buffer": text.encode()}
+    )
 
     expect(reader.status).to_contain_text(words)
     expect(reader.box("run_name")).to_have_value(before)
@@ -162,7 +166,9 @@ def test_the_terminal_works_out_the_same_plan(tmp_path):
     import sys
 
     file = tmp_path / "run.json"
-    file.write_text(json.dumps({"format": "furnace-run", "version": 1, "inputs": calcs.example("plan")}), encoding="utf-8")
+    file.write_text(
+        json.dumps({"format": "furnace-run", "version": 1, "inputs": calcs.example("plan")}), encoding="utf-8"
+    )
     done = subprocess.run([sys.executable, "-m", "calcs", "plan", "--file", str(file)], capture_output=True, text=True)
 
     assert done.returncode == 0

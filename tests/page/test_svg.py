@@ -46,9 +46,7 @@ from calcs.picture import (
 )
 
 ROOT = Path(__file__).parents[2]
-TABLE = Table(
-    "Pressure by time", ("Time, min", "Pressure, mbar"), ((0, 1013.25), (10, 0.012), (60, "below 0.01"))
-)
+TABLE = Table("Pressure by time", ("Time, min", "Pressure, mbar"), ((0, 1013.25), (10, 0.012), (60, "below 0.01")))
 HEAD = {"sentence": "Under 1 mbar the walls set the time", "description": "Pressure from 1013 to 0.01 mbar."}
 TIME = Axis("Time", "min")
 PRESSURE = Axis("Pressure", "mbar", log=True)
@@ -86,9 +84,7 @@ SOURCES = Bars(
     table=TABLE,
 )
 SHARES = Bars(**HEAD, unit="%", bars=[Bar("Hose", 80, 70, 85), Bar("Valve", 20)], table=TABLE)
-RATES = Bars(
-    **HEAD, unit="mbar·L/s", bars=[Bar("Steel", 1e-6, 1e-7, 1e-5), Bar("Fibre", 3e-3)], log=True, table=TABLE
-)
+RATES = Bars(**HEAD, unit="mbar·L/s", bars=[Bar("Steel", 1e-6, 1e-7, 1e-5), Bar("Fibre", 3e-3)], log=True, table=TABLE)
 LADDER = Scale(
     **HEAD,
     axis=Axis("Absolute pressure", "mbar"),
@@ -164,10 +160,7 @@ def box_of(element, font):
     """Left, top, right, bottom of a line of lettering, by the widths that the drawing reckons with."""
     size = float(element.get("font-size", font))
     width = axes.text_width(element.text, size, element.get("font-weight") == "bold")
-    left = (
-        float(element.get("x"))
-        - width * {"start": 0, "middle": 0.5, "end": 1}[element.get("text-anchor", "start")]
-    )
+    left = float(element.get("x")) - width * {"start": 0, "middle": 0.5, "end": 1}[element.get("text-anchor", "start")]
     base = float(element.get("y"))
     return left, base - 0.75 * size, left + width, base + 0.22 * size
 
@@ -180,10 +173,7 @@ def outside(drawing):
     return {
         text: box
         for text, box in boxes.items()
-        if box[0] < left - 0.5
-        or box[1] < top - 0.5
-        or box[2] > left + width + 0.5
-        or box[3] > top + height + 0.5
+        if box[0] < left - 0.5 or box[1] < top - 0.5 or box[2] > left + width + 0.5 or box[3] > top + height + 0.5
     }
 
 
@@ -211,22 +201,17 @@ def test_every_id_is_there_once_and_every_reference_finds_it(name):
     page = picture_html(SAMPLES[name], name) + picture_html(SAMPLES[name], f"{name}-2")
     ids = re.findall(r' id="([^"]+)"', page)
     assert len(ids) == len(set(ids))
-    referred = re.findall(r"url\(#([^)]+)\)", page) + re.findall(
-        r'aria-(?:labelled|described)by="([^"]+)"', page
-    )
+    referred = re.findall(r"url\(#([^)]+)\)", page) + re.findall(r'aria-(?:labelled|described)by="([^"]+)"', page)
     assert set(referred) <= set(ids)
 
 
 @every_sample
 def test_colour_script_motion_and_addresses_stay_out(name):
     page = picture_html(SAMPLES[name], name)
-    assert not re.search(
-        r"#[0-9a-fA-F]{3,8}\b(?!-)|rgb|hsl|style=|<style|<script|<anim|<set|href|http|\son\w+=", page
-    )
+    assert not re.search(r"#[0-9a-fA-F]{3,8}\b(?!-)|rgb|hsl|style=|<style|<script|<anim|<set|href|http|\son\w+=", page)
     assert set(re.findall(r'stroke="([^"]+)"', page)) <= {"currentColor", "none"}
     assert all(
-        fill in ("currentColor", "none") or fill.startswith("url(#")
-        for fill in re.findall(r'fill="([^"]+)"', page)
+        fill in ("currentColor", "none") or fill.startswith("url(#") for fill in re.findall(r'fill="([^"]+)"', page)
     )
 
 
@@ -318,11 +303,7 @@ def test_a_mark_at_a_tick_lies_on_the_lines_of_its_ticks():
 
 def test_stacked_bars_start_where_the_one_before_ends():
     root = ET.fromstring(svg(SOURCES, "k"))
-    bars = [
-        (float(e.get("x")), float(e.get("width")))
-        for e in root.iter("rect")
-        if "pic-bar" in e.get("class", "")
-    ]
+    bars = [(float(e.get("x")), float(e.get("width"))) for e in root.iter("rect") if "pic-bar" in e.get("class", "")]
     (x1, w1), (x2, w2), (x3, w3), (x4, w4) = bars
     assert x2 == pytest.approx(x1 + w1, abs=0.02)
     assert x3 == pytest.approx(x2 + w2, abs=0.02)
@@ -364,9 +345,7 @@ def test_a_limit_or_curve_beyond_fixed_ends_is_named_with_its_direction():
 
 
 def test_a_mark_pushes_fixed_ends_outwards():
-    root = ET.fromstring(
-        svg(plot(x=Axis("Thickness", "mm", low=0, high=10), marks=[Mark("yours", 40, 300)]), "k")
-    )
+    root = ET.fromstring(svg(plot(x=Axis("Thickness", "mm", low=0, high=10), marks=[Mark("yours", 40, 300)]), "k"))
     corner = next(e.get("d") for e in root.iter("path") if e.get("class") == "pic-axis")
     right = float(corner.rpartition("L")[2].split()[0])
     assert float(next(root.iter("circle")).get("cx")) <= right
@@ -389,9 +368,7 @@ values = st.floats(-1e6, 1e6)
 
 @settings(max_examples=60, deadline=None)
 @given(
-    st.lists(
-        st.tuples(names, st.lists(st.tuples(values, values), min_size=2, max_size=6)), min_size=1, max_size=3
-    ),
+    st.lists(st.tuples(names, st.lists(st.tuples(values, values), min_size=2, max_size=6)), min_size=1, max_size=3),
     st.lists(st.tuples(names, values), max_size=2),
     names,
 )
@@ -418,9 +395,7 @@ def test_any_bars_and_scale_keep_their_lettering_inside(rows, stacked, label):
         stacked=stacked,
         table=TABLE,
     )
-    scale = Scale(
-        **HEAD, axis=Axis(label, "L"), points=[Landmark(name, value) for name, value in rows], table=TABLE
-    )
+    scale = Scale(**HEAD, axis=Axis(label, "L"), points=[Landmark(name, value) for name, value in rows], table=TABLE)
     assert outside(svg(bars, "k")) == outside(svg(scale, "k")) == {}
 
 
