@@ -6,7 +6,7 @@ Nothing is clipped, guessed or replaced; with any problem there is no answer.
 
 import re
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 
@@ -16,6 +16,7 @@ from calcs.data import constant
 
 PRESSURES = ("absolute pressure", "pressure with sense", "gauge pressure")
 REFERENCES = tuple(units.REFERENCES)  # conditions at which a standard flow may be stated; all of them are in use
+SENSE_WORDS = {"absolute": "abs", "gauge": "gauge", "below ambient": "below"}
 LONGEST_TEXT = 200
 LONGEST_LOG = 5_000_000  # characters of a log file
 
@@ -222,7 +223,7 @@ class _Reading:
                 return
             text, unit = f.default, None
             self.values.defaulted.append(f.name)
-        self.values.texts[f.name] = text
+        self.values.texts[f.name] = f.default if f.name in self.values.defaulted else as_typed(self.typed[f.name])
         try:
             self._store(f, text, unit)
         except units.Unreadable as trouble:
@@ -338,6 +339,7 @@ class _Reading:
                     options if read.typed_unit else (),
                 )
                 return 0.0
+            self.values.reads[f.name] = replace(read, sense=sense)  # so that it is read back with its sense
         sense = sense or ("gauge" if f.kind == "gauge pressure" else "absolute")
         wanted = "gauge" if f.kind == "gauge pressure" else "absolute"
         if sense == wanted:
@@ -507,6 +509,17 @@ def _text_and_unit(given) -> tuple[object, str | None]:
     if isinstance(given, tuple) and len(given) == 2:
         return given
     return given, None
+
+
+def as_typed(given):
+    """Return what a page sends for a field as one text: "10", mbar, gauge is "10 mbar gauge"; rows stay rows."""
+    text, unit = _text_and_unit(given)
+    if not isinstance(text, str) or not text.strip():
+        return text
+    sense = given.get("sense") if isinstance(given, dict) else None
+    bare = re.fullmatch(r"[-+−\d\s.,eE×x*^⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+", text) is not None
+    words = [text.strip(), unit if bare and unit and unit != "1" else "", SENSE_WORDS.get(sense, "")]
+    return " ".join(word for word in words if word)
 
 
 def _empty(text) -> bool:

@@ -12,6 +12,7 @@ import json
 import re
 import sys
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from latex2mathml.converter import convert
 from mkdocs.exceptions import PluginError
@@ -68,7 +69,7 @@ def on_page_content(content, page, config, files):
         raise PluginError(f"{page.file.src_uri}: {trouble}") from trouble
     if left := re.search(r"\[\[[^\]]*\]\]|\[@[^\]]*\]", content):
         raise PluginError(f"{page.file.src_uri}: leftover mark {left[0]}")
-    content = FORMULA.sub(lambda m: convert(html.unescape(m[3]), display="block" if m[2] == "[" else "inline"), content)
+    content = FORMULA.sub(lambda m: formula(html.unescape(m[3]), block=m[2] == "["), content)
     content = CAUTION.sub(
         lambda m: m[1] if f"{m[2].upper()}: " in content[m.end() : m.end() + 20] else f"{m[1]}{m[2].upper()}: ", content
     )
@@ -79,6 +80,13 @@ def on_page_content(content, page, config, files):
     return page_parts.dressed(content, meta, links)
 
 
+def formula(latex, block):
+    """Return a formula as MathML; a displayed one in a box that scrolls where a phone is too narrow for it."""
+    if not block:
+        return convert(latex)
+    return f'<div class="formula" tabindex="0" role="region" aria-label="Formula">{convert(latex, display="block")}</div>'
+
+
 def on_post_page(output, page, config):
     output = with_help_link(output, page, config)
     if not config["site_url"]:
@@ -86,12 +94,24 @@ def on_post_page(output, page, config):
     return output.replace("<head>", "<head>" + policy(output), 1)
 
 
+def on_post_template(output, template_name, config):
+    """The page for a wrong address has no source of its own: it gets header and policy here."""
+    if template_name != "404.html":
+        return output
+    links = page_parts.Links(urlsplit(config["site_url"]).path if config["site_url"] else "", page_parts.links_from("").ending)
+    output = with_link(output, links.to("safety/gone-wrong"))
+    return output.replace("<head>", "<head>" + policy(output), 1) if config["site_url"] else output
+
+
 def with_help_link(output, page, config):
     """Put the way to SAF-07 into the header of the page."""
+    return with_link(output, page_parts.links_from(page.url).to("safety/gone-wrong"))
+
+
+def with_link(output, href):
     at = output.find('<form class="md-header__option"')
     if at < 0:
         raise PluginError("the theme's header has changed: no place for the link to SAF-07")
-    href = page_parts.links_from(page.url).to("safety/gone-wrong")
     link = f'<a class="help-now" href="{href}">Something wrong?</a>'
     return output[:at] + link + output[at:]
 

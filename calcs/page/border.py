@@ -17,7 +17,7 @@ import sys
 import calcs
 from calcs import units
 from calcs.core import VERDICTS
-from calcs.form import PLAIN, Problems
+from calcs.form import PLAIN, Problems, as_typed
 from calcs.page import answer as answers
 from calcs.page import export
 from calcs.page.addresses import Links
@@ -171,10 +171,9 @@ def _open(request: dict) -> dict:
 
 def _furnace_file(request: dict) -> dict:
     """Return the furnace fields of a form as a file to save."""
-    from calcs.page import card
     from calcs.run import files
 
-    record = {n: card.as_text(v) if isinstance(v, dict) else v for n, v in request["inputs"].items()}
+    record = {n: as_typed(v) if isinstance(v, dict) else v for n, v in request["inputs"].items()}
     name = files.file_name(files.FURNACE, request.get("today", ""), str(record.get("record_revision", "")))
     return {"file": files.furnace_file(record), "file_name": name}
 

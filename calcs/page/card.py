@@ -5,6 +5,7 @@ import re
 from calcs import wording
 from calcs.core import VERDICTS, Answer
 from calcs.data import table as data_table
+from calcs.form import as_typed
 from calcs.page import svg
 from calcs.page.answer import SHAPES
 from calcs.page.markup import tag, text
@@ -56,22 +57,7 @@ def reply(answer: Answer, request: dict) -> dict:
 
 def _typed(inputs: dict) -> dict:
     """Return inputs as one text each, the way a file keeps them."""
-    return {n: as_text(v) if isinstance(v, dict) else v for n, v in inputs.items() if n != "mode"}
-
-
-def as_text(given: dict) -> str:
-    """Return text, menu unit and sense of a field as one text: "10", "mbar", "gauge" is 10 mbar gauge."""
-    typed = given.get("text", "").strip()
-    if not typed:
-        return ""
-    bare = not any(c.isalpha() or c in "°%µ" for c in typed.replace("e", "").replace("E", ""))
-    unit = given.get("unit") or ""
-    words = [
-        typed,
-        unit if bare and unit != "1" else "",
-        {"absolute": "abs", "gauge": "gauge", "below ambient": "below"}.get(given.get("sense"), ""),
-    ]
-    return " ".join(w for w in words if w)
+    return {n: as_typed(v) if isinstance(v, dict) else v for n, v in inputs.items() if n != "mode"}
 
 
 def is_draft(answer: Answer, example_left: int = 0) -> bool:

@@ -415,7 +415,12 @@
       form.exampleMode = modeOf(form);
       form.exampleRows = new Map(all(form, ".rows").map((field) => [field, inputOf(field)]));
       form.addEventListener("submit", (event) => { event.preventDefault(); submit(form); });
-      form.addEventListener("input", (event) => { const field = event.target.closest(".field"); if (field) changed(form, field); });
+      form.addEventListener("input", (event) => {
+        const field = event.target.closest(".field"), sense = field?.querySelector("[data-sense-of]");
+        // The example's sense belongs to the example's number: whoever types another one says the sense anew.
+        if (sense && event.target.matches("input") && !form.touched.has(field.dataset.field)) sense.value = "";
+        if (field) changed(form, field);
+      });
       form.addEventListener("change", (event) => {
         if (event.target.name === "mode") { settle(form); committed(form, null); return; }
         if (event.target.classList.contains("plan-file")) { openPlan(form, event.target.files[0]); event.target.value = ""; return; }
