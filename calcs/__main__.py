@@ -159,4 +159,7 @@ def _run_checks(names: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        sys.exit(main())
+    except BrokenPipeError:  # whoever reads the output has seen enough
+        sys.stderr.close()

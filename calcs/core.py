@@ -17,6 +17,9 @@ VERDICTS = {  # worst last; job of the words: a calculator never gives permissio
 }
 
 
+SMALLEST_SHARE = 1e-10  # a mole fraction below this is written as "less than": no analyser of the trade sees it; ours
+
+
 def worst(verdicts) -> str:
     """Return the worst of some verdicts, in the order within, close, cannot_say, outside."""
     order = list(VERDICTS)
@@ -288,6 +291,8 @@ class Figure:
         return f"{low} to {high}"
 
     def _said(self, value: float, towards: str) -> str:
+        if self.shown.kind == "mole fraction" and 0 < value < SMALLEST_SHARE:
+            return f"less than{wording.NO_BREAK}{wording.with_unit('0.0001', 'ppm')}"
         number = units.from_si(value, self.unit)
         if self.shown.kind == "time" and self.unit.name == "min" and value >= 7200:
             return wording.duration(value, towards)

@@ -7,6 +7,8 @@ from functools import cache
 from calcs.data import constant, rows
 from calcs.units_table import unit_named
 
+ROOM_K = 293.15  # 20 °C, where a table or a measurement is at room temperature; common practice, no source
+
 BEYOND_K = 150.0  # so far past the last point the end value is held with a note; ours, from the spread of the data
 
 # Solids of which density, conductivity and specific heat are known and that are loads; data/solids.csv holds more.
@@ -83,7 +85,7 @@ def has(solid: str, prop: str) -> bool:
     return (solid, prop) in _curves()
 
 
-def value(solid: str, prop: str, temperature_k: float = 293.15) -> float:
+def value(solid: str, prop: str, temperature_k: float = ROOM_K) -> float:
     """Return a property at a temperature in K, SI units; ends held.
 
     Raises:

@@ -84,7 +84,9 @@ def formula(latex, block):
     """Return a formula as MathML; a displayed one in a box that scrolls where a phone is too narrow for it."""
     if not block:
         return convert(latex)
-    return f'<div class="formula" tabindex="0" role="region" aria-label="Formula">{convert(latex, display="block")}</div>'
+    return (
+        f'<div class="formula" tabindex="0" role="region" aria-label="Formula">{convert(latex, display="block")}</div>'
+    )
 
 
 def on_post_page(output, page, config):
@@ -98,7 +100,9 @@ def on_post_template(output, template_name, config):
     """The page for a wrong address has no source of its own: it gets header and policy here."""
     if template_name != "404.html":
         return output
-    links = page_parts.Links(urlsplit(config["site_url"]).path if config["site_url"] else "", page_parts.links_from("").ending)
+    links = page_parts.Links(
+        urlsplit(config["site_url"]).path if config["site_url"] else "", page_parts.links_from("").ending
+    )
     output = with_link(output, links.to("safety/gone-wrong"))
     return output.replace("<head>", "<head>" + policy(output), 1) if config["site_url"] else output
 

@@ -10,6 +10,8 @@ from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.picture import Axis, Band, Curve, Limit, Mark, Plot, Table
 from calcs.safety.flammable import index
 
+PICTURE_LOW_K = 673.0  # the picture begins at 400 °C at the latest; ours
+
 PAGE = "ATM-08"
 
 WILL, OXIDE, GAS, THICKNESS = "will it oxidise", "oxide only", "gas only", "oxide thickness"
@@ -633,7 +635,7 @@ def _picture(inputs, shares, level) -> tuple:
 
 def _grid(metal, at) -> list[float]:
     low, high = stability.data_range(metal)
-    low, high = max(low, min(at - 300, 673.0)), min(high, at + 400)
+    low, high = max(low, min(at - 300, PICTURE_LOW_K)), min(high, at + 400)
     found = {low + (high - low) * i / POINTS for i in range(POINTS + 1)} | {at}
     return sorted(t for t in found if low <= t <= high)
 

@@ -20,6 +20,8 @@ from calcs.data import constant
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.picture import Axis, Curve, Limit, Mark, Plot, Table
 
+ROOM_K = 293.15  # 20 °C, where a table or a measurement is at room temperature; common practice, no source
+
 PAGE = "ATM-02"
 
 BY_FLOW, BY_CYCLES = "by flow", "by cycles"
@@ -135,7 +137,7 @@ READ_OFF = (
 # ---------------------------------------------------------------- physics
 
 
-def leak_flow(leak_pa_m3_per_s: float, temperature_k: float = 293.15) -> float:
+def leak_flow(leak_pa_m3_per_s: float, temperature_k: float = ROOM_K) -> float:
     """Return the amount flow of a leak, mol/s: n = q / (R T).
 
     Args:

@@ -10,6 +10,8 @@ from math import exp, expm1, log, sqrt
 from calcs.core import Refused
 from calcs.data import constant, rows
 
+TABLE_K = 298.15  # 25 °C, the reference temperature of thermochemical tables: a definition
+
 LN10 = log(10)
 SMALLEST = 1e-300  # bar; less is nothing, and has no logarithm
 STEPS = 60  # halvings of the logarithm of a pressure: to better than 1e-13
@@ -115,7 +117,7 @@ def gas_energy(product: str, temperature_k: float) -> float:
     """
     found = _energy(_gas_segments(product), temperature_k)
     if found is None:
-        raise _no_data("gas", 298.15, 2000)
+        raise _no_data("gas", TABLE_K, 2000)
     return found
 
 

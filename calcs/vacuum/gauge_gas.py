@@ -10,6 +10,8 @@ from calcs.data import constant, number_or_none, rows
 from calcs.form import Field, Form, Problems
 from calcs.picture import Axis, Band, Curve, Limit, Mark, Plot, Table
 
+ROOM_K = 293.15  # 20 °C, where a table or a measurement is at room temperature; common practice, no source
+
 PAGE = "VAC-05"
 
 FROM_READING, FROM_TRUE = "from the reading", "from the true pressure"
@@ -557,7 +559,7 @@ def _notes_reading(inputs, kind, shares, found, plain, reading) -> tuple[str, ..
         notes.append("It can end a filling only if its range reaches past the pressure of the room.")
     if kind == DIAL and inputs["gauge_temperature"] is not None:
         notes.append("The temperature of the gauge is not used for a dial.")
-    if kind in (*HEATED_WIRE, HOT_CATHODE) and abs(inputs["chamber_temperature"] - 293.15) > HOT_CHAMBER_K:
+    if kind in (*HEATED_WIRE, HOT_CATHODE) and abs(inputs["chamber_temperature"] - ROOM_K) > HOT_CHAMBER_K:
         low = transpiration(inputs["chamber_temperature"], constant("general.zero_celsius") + 20)
         if reading < constant("gauge_gas.transpiration_end") and low < 1:
             notes.append(

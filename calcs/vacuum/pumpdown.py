@@ -11,6 +11,8 @@ from calcs.form import Field, Form, Problems
 from calcs.picture import Axis, Band, Curve, Limit, Mark, Plot, Table
 from calcs.vacuum import line as lines
 
+ROOM_K = 293.15  # 20 °C, where a table or a measurement is at room temperature; common practice, no source
+
 PAGE = "VAC-03"
 
 POINTS_PER_DECADE = 7  # of the table of pumping speed against pressure
@@ -259,7 +261,7 @@ class Course:
 
 def pump_down(
     volume_m3: float, table: SpeedTable, loads: Loads, start_pa: float, end_s: float,
-    water_mol: float = 0.0, water_pa: float = 0.0, temperature_k: float = 293.15,
+    water_mol: float = 0.0, water_pa: float = 0.0, temperature_k: float = ROOM_K,
 ) -> Course:  # fmt: skip
     """Return the course of V dp/dt = -G(p) (p - p_u) + Q(t), with a stay at the vapour pressure while free water lasts.
 
