@@ -223,7 +223,8 @@ class _Reading:
                 return
             text, unit = f.default, None
             self.values.defaulted.append(f.name)
-        self.values.texts[f.name] = f.default if f.name in self.values.defaulted else as_typed(self.typed[f.name])
+        given = self.typed.get(f.name)
+        self.values.texts[f.name] = f.default if f.name in self.values.defaulted else as_typed(given, f.kind)
         try:
             self._store(f, text, unit)
         except units.Unreadable as trouble:
@@ -511,14 +512,20 @@ def _text_and_unit(given) -> tuple[object, str | None]:
     return given, None
 
 
-def as_typed(given):
+def as_typed(given, kind: str = ""):
     """Return what a page sends for a field as one text: "10", mbar, gauge is "10 mbar gauge"; rows stay rows."""
     text, unit = _text_and_unit(given)
     if not isinstance(text, str) or not text.strip():
         return text
     sense = given.get("sense") if isinstance(given, dict) else None
+    if kind == "gauge pressure" and unit:
+        sense = "gauge"  # the page writes it beside the box
     bare = re.fullmatch(r"[-+−\d\s.,eE×x*^⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+", text) is not None
-    words = [text.strip(), unit if bare and unit and unit != "1" else "", SENSE_WORDS.get(sense, "")]
+    words = [
+        text.strip(),
+        unit if bare and unit and unit != "1" else "",
+        SENSE_WORDS.get(sense, "") if bare or kind != "gauge pressure" else "",
+    ]
     return " ".join(word for word in words if word)
 
 

@@ -227,7 +227,9 @@ def inputs_as_read(form, inputs) -> list[tuple[str, str, str]]:
             typed = f"{str(typed)[:LONGEST_TYPED]} … ({len(str(typed))} characters)"  # a log
         read = inputs.reads.get(name)
         said = (
-            units.read_as(read, inputs.ambient_pa, inputs["flow_reference"]).removeprefix("Read as ")
+            units.read_as(read, inputs.ambient_pa, inputs["flow_reference"])
+            .removeprefix("Read as ")
+            .replace(" (unit as typed)", "")
             if read
             else str(typed)
         )
@@ -236,4 +238,5 @@ def inputs_as_read(form, inputs) -> list[tuple[str, str, str]]:
 
 
 def _cells(row: dict) -> list[str]:
-    return [str(v.get("text", "") if isinstance(v, dict) else v) for v in row.values()]
+    cells = (str(v.get("text", "") if isinstance(v, dict) else v) for v in row.values())
+    return [cell for cell in cells if cell.strip()]

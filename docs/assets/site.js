@@ -165,6 +165,7 @@
   }
 
   function changed(form, field) {
+    form.ticket = (form.ticket ?? 0) + 1;                            // an answer still on its way is for other inputs
     form.touched.add(field?.dataset.field ?? "mode");
     if (form.origins && field) delete form.origins[field.dataset.field];
     form.cleared = false;
@@ -175,6 +176,7 @@
   // ---- asking
 
   async function submit(form, { quiet = false } = {}) {
+    form.pressed = true;
     const ticket = (form.ticket = (form.ticket ?? 0) + 1);          // a later press overtakes this one
     const waiting = form.dataset.state !== "ready" && setTimeout(() => say(form, "Still loading. Meanwhile the table and the worked example below hold."), SLOW);
     if (waiting) { form.dataset.state = "starting"; say(form, "Getting the calculator ready…"); }
@@ -405,7 +407,8 @@
   function committed(form, field) {
     changed(form, field);
     readBack(form, field);
-    if (form.worked) submit(form, { quiet: true });
+    // Leaving a box by pressing the button: the press counts, even if the reply moves the button away meanwhile.
+    if (form.worked || form.pressed || form.pressing) submit(form, { quiet: !form.pressing });
   }
 
   function hydrate() {
@@ -415,6 +418,10 @@
       form.exampleMode = modeOf(form);
       form.exampleRows = new Map(all(form, ".rows").map((field) => [field, inputOf(field)]));
       form.addEventListener("submit", (event) => { event.preventDefault(); submit(form); });
+      form.addEventListener("pointerdown", (event) => {
+        form.pressing = Boolean(event.target.closest(".work-it-out"));
+        setTimeout(() => { form.pressing = false; }, 1000);
+      });
       form.addEventListener("input", (event) => {
         const field = event.target.closest(".field"), sense = field?.querySelector("[data-sense-of]");
         // The example's sense belongs to the example's number: whoever types another one says the sense anew.

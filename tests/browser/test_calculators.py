@@ -21,6 +21,16 @@ def reader(request, watched):
     return Reader(watched.page(), request.param).open(address(request.param))
 
 
+def some_quantity(name: str):
+    """Return a field of the first mode that takes a quantity; a calculator that asks only for tables has none."""
+    form = calcs.calculator(name).FORM
+    mode = form.modes[0] if form.modes else ""
+    found = [f for f in form.fields if f.asked_in(mode) and f.menu_units and f.kind != "table" and f.in_example]
+    if not found:
+        pytest.skip("its first mode asks for no quantity")
+    return found[0]
+
+
 def tidy(text: str) -> str:
     return re.sub(r"\s+", " ", text)
 
@@ -36,9 +46,7 @@ def test_the_browser_gives_the_answer_that_the_build_wrote(reader):
 
 
 def test_an_unreadable_box_gets_a_message_keeps_its_text_and_leaves_no_number(reader):
-    form = calcs.calculator(reader.name).FORM
-    mode = form.modes[0] if form.modes else ""
-    quantity = next(f for f in form.fields if f.asked_in(mode) and f.menu_units and f.kind != "table" and f.in_example)
+    quantity = some_quantity(reader.name)
 
     reader.type(quantity.name, "two buckets").press()
 
@@ -59,9 +67,7 @@ def test_an_unreadable_box_gets_a_message_keeps_its_text_and_leaves_no_number(re
 def test_a_change_puts_the_answer_out_of_date_at_once(reader):
     reader.press()
     expect(reader.result.locator(".answer-sentence")).to_be_visible()
-    form = calcs.calculator(reader.name).FORM
-    mode = form.modes[0] if form.modes else ""
-    quantity = next(f for f in form.fields if f.asked_in(mode) and f.menu_units and f.kind != "table" and f.in_example)
+    quantity = some_quantity(reader.name)
 
     reader.unfold(quantity.name).box(quantity.name).press_sequentially("1")
 

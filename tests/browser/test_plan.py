@@ -98,7 +98,7 @@ def test_a_bad_value_leaves_no_card(reader):
     reader.form.get_by_role("button", name="Check the plan").click()
 
     expect(reader.field("cylinder_pressure").locator(".problem")).to_contain_text("Error:")
-    expect(reader.page.locator(".run-card")).to_have_count(0)
+    expect(reader.result.locator(".run-card")).to_have_count(0)
     expect(reader.form.locator(".part-state").nth(3)).to_contain_text("still needed")
 
 
