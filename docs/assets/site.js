@@ -73,6 +73,7 @@
   const snapshot = (form) => all(form, ".field").map((field) => [field, field.dataset.kind === "table" ? inputOf(field)
     : all(field, "input, select, textarea").map((box) => box.value)]).concat([["mode", modeOf(form)], ["touched", new Set(form.touched)]]);
   function restore(form, kept) {
+    form.ticket = (form.ticket ?? 0) + 1;
     for (const [field, value] of kept) {
       if (field === "mode") put(form, "mode", value);
       else if (field === "touched") form.touched = value;
@@ -84,6 +85,7 @@
 
   function setAll(form, valueOf) {
     form.kept = snapshot(form);
+    form.ticket = (form.ticket ?? 0) + 1;                            // an answer still on its way is for other inputs
     for (const field of all(form, ".field"))
       if (field.dataset.kind === "table") putRows(field, valueOf(field) || []);
       else put(form, field.dataset.field, valueOf(field) ?? "");
@@ -407,8 +409,7 @@
   function committed(form, field) {
     changed(form, field);
     readBack(form, field);
-    // Leaving a box by pressing the button: the press counts, even if the reply moves the button away meanwhile.
-    if (form.worked || form.pressed || form.pressing) submit(form, { quiet: !form.pressing });
+    if (form.worked || form.pressed) submit(form, { quiet: true });
   }
 
   function hydrate() {
@@ -418,17 +419,13 @@
       form.exampleMode = modeOf(form);
       form.exampleRows = new Map(all(form, ".rows").map((field) => [field, inputOf(field)]));
       form.addEventListener("submit", (event) => { event.preventDefault(); submit(form); });
-      form.addEventListener("pointerdown", (event) => {
-        form.pressing = Boolean(event.target.closest(".work-it-out"));
-        setTimeout(() => { form.pressing = false; }, 1000);
-      });
       form.addEventListener("input", (event) => {
         const field = event.target.closest(".field"), sense = field?.querySelector("[data-sense-of]");
         // The example's sense belongs to the example's number: whoever types another one says the sense anew.
         if (sense && event.target.matches("input") && !form.touched.has(field.dataset.field)) sense.value = "";
         if (field) changed(form, field);
       });
-      form.addEventListener("change", (event) => {
+      form.addEventListener("change", (event) => whenPointerIsUp(() => {
         if (event.target.name === "mode") { settle(form); committed(form, null); return; }
         if (event.target.classList.contains("plan-file")) { openPlan(form, event.target.files[0]); event.target.value = ""; return; }
         if (event.target.classList.contains("furnace-file")) { openFurnace(form, event.target.files[0]); event.target.value = ""; return; }
@@ -436,7 +433,7 @@
         if (!field) return;
         leaveExampleFurnace(form, field);
         committed(form, field);
-      });
+      }));
       form.addEventListener("click", (event) => {
         const button = event.target.closest("[data-do]"), to = event.target.closest("[data-to]");
         if (button) doings[button.dataset.do]?.(form, button);
@@ -460,6 +457,13 @@
         () => { if (form.dataset.state === "waiting") { form.dataset.state = "failed"; say(form, "The calculator could not start. Press the button to try again; the table and the worked example below hold."); } }));
     }
   }
+
+  // Leaving a box by pressing a button: what the change writes must not move the button away under the finger.
+  let down = false;
+  const queued = [];
+  const whenPointerIsUp = (then) => down ? queued.push(then) : then();
+  addEventListener("pointerdown", () => { down = true; }, true);
+  for (const up of ["pointerup", "pointercancel"]) addEventListener(up, () => { down = false; queued.splice(0).forEach((then) => then()); }, true);
 
   const whenIdle = (then) => ("requestIdleCallback" in self ? requestIdleCallback(then, { timeout: 1500 }) : setTimeout(then, 200));
 
