@@ -82,7 +82,9 @@ def calculator_html(page, links: Links) -> str:
     module = calcs.calculator(name)
     if module.PAGE != page.id:
         raise LookupError(f"the calculator {name} belongs to {module.PAGE}, not to {page.id}")
-    form = form_html(name, links).replace("<form ", f'<form data-revision="{page.revision}" ', 1)
+    form = form_html(name, links).replace(
+        "<form ", f'<form data-revision="{page.revision}" data-site="site revision {edition.revision}" ', 1
+    )
     return "".join((
         tag("p", text("The calculator needs JavaScript, which is switched off. Table, formula and worked case below hold without it."),
             class_="without-script"),
@@ -94,7 +96,7 @@ def calculator_html(page, links: Links) -> str:
 
 def example_reply(name: str, links: Links) -> dict:
     """Return the reply to the example of a calculator, exactly as a page would get it."""
-    request = {"do": "work_out", "calculator": name, "inputs": calcs.example(name), "touched": [],
+    request = {"do": "work_out", "calculator": name, "inputs": calcs.example(name), "touched": [], "site": f"site revision {edition.revision}",
                "root": links.root, "ending": links.ending}  # fmt: skip
     reply = border.respond(request)
     if reply["state"] == "problems":

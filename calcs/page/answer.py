@@ -134,7 +134,7 @@ def _tables(answer: Answer) -> list[str]:
             heads = [text(_head(c)) for c in figure.shown.columns]
             rows = [[text(cell_text(c, row[c.name])) for c in figure.shown.columns] for row in figure.rows]
             found.append(tag("details", tag("summary", text(figure.label)), table(figure.label, heads, rows), class_="rows-of-figure",
-                             open=len(rows) <= 8))  # fmt: skip
+                             open=len(rows) <= 8 or figure.name in ("checks", "steps")))  # fmt: skip
     return found
 
 

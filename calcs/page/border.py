@@ -13,6 +13,7 @@ The reply holds finished HTML made from escaped parts. Typed text never becomes 
 """
 
 import sys
+from dataclasses import replace
 
 import calcs
 from calcs import units
@@ -50,6 +51,8 @@ def _work_out(request: dict) -> dict:
         html = answers.refusal_html(answer.refusal)
         return reply | {"state": "refused", "html": html, "say": answer.refusal.message, "field": answer.refusal.field}
     counted = _example_count(form, answer, request.get("touched"))
+    if name == "plan" and counted[0]:
+        _as_draft(answer, counted[0])
     html = answers.answer_html(name, answer, links, example_count=counted)
     verdict = f"{VERDICTS[answer.verdict]}. " if answer.judged else ""
     reply |= {
@@ -88,6 +91,14 @@ def _typed_text(given) -> bool:
 def read_lines(inputs) -> dict[str, str]:
     """Return what every field was read as, with the room's pressure and the reference of flows put in."""
     return {n: units.read_as(r, inputs.ambient_pa, inputs["flow_reference"]) for n, r in inputs.reads.items()}
+
+
+def _as_draft(answer, left: int) -> None:
+    """A plan with example values in it is a draft, whatever its checks say."""
+    answer.figures["status"] = replace(answer.figures["status"], value="draft")
+    answer.sentence = (
+        f"Draft: {left} inputs are still example values. With these values it would read: {answer.sentence}"
+    )
 
 
 def _example_count(form, answer, touched) -> tuple[int, int]:

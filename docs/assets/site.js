@@ -183,7 +183,7 @@
     const waiting = form.dataset.state !== "ready" && setTimeout(() => say(form, "Still loading. Meanwhile the table and the worked example below hold."), SLOW);
     if (waiting) { form.dataset.state = "starting"; say(form, "Getting the calculator ready…"); }
     const request = { do: "work_out", calculator: nameOf(form), inputs: collect(form), touched: [...form.touched],
-      root: form.dataset.root, ending: form.dataset.ending, revision: form.dataset.revision, today: new Date().toISOString().slice(0, 10) };
+      root: form.dataset.root, ending: form.dataset.ending, revision: form.dataset.revision, site: form.dataset.site, today: new Date().toISOString().slice(0, 10) };
     try {
       const reply = await calculatorAsk(request);
       if (ticket !== form.ticket || !form.isConnected) return;
