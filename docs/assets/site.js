@@ -208,6 +208,7 @@
     takeAway(form, reply.state === "answered");
     say(form, reply.say);
     form.worked = true;
+    form.dataset.answers = Number(form.dataset.answers) + 1;    // for whoever waits for the next answer
     form.dispatchEvent(new CustomEvent("worked", { bubbles: true, detail: reply }));
     if (reply.state === "problems" && !quiet) form.querySelector(".problem-list").focus();
     keepForOffline();
@@ -415,6 +416,7 @@
   function hydrate() {
     for (const form of all(document, "form.calculator[data-state=static]")) {
       form.dataset.state = "waiting";
+      form.dataset.answers = 0;
       form.touched = new Set();
       form.exampleMode = modeOf(form);
       form.exampleRows = new Map(all(form, ".rows").map((field) => [field, inputOf(field)]));
