@@ -105,7 +105,7 @@ def _si(text: str | None, missing: float) -> float:
     try:
         return float(text)
     except ValueError:
-        return float(units.quantity(text).to_base_units().m)
+        return units.si(text)
 
 
 # ---------------------------------------------------------------- what is said
@@ -223,7 +223,12 @@ class Figure:
     high_value: float | None = None
     cause: str = ""
     note: str = ""
-    rows: tuple[dict, ...] = ()
+    si_rows: tuple[dict, ...] = ()  # rows of a table with SI values
+
+    @cached_property
+    def rows(self) -> tuple[dict, ...]:
+        """The rows of a table figure, numbers as quantities of their columns."""
+        return tuple(_row(self.shown, row) for row in self.si_rows)
 
     @property
     def name(self) -> str:
@@ -327,7 +332,7 @@ def _figure(shown: Shown, value) -> Figure:
     if isinstance(value, Estimate):
         return Figure(shown, value.value, value.low, value.high, value.cause, value.note)
     if isinstance(value, (list, tuple)):
-        return Figure(shown, None, rows=tuple(_row(shown, row) for row in value))
+        return Figure(shown, None, si_rows=tuple(value))
     return Figure(shown, value)
 
 
@@ -407,7 +412,7 @@ def _plain_figure(figure: Figure) -> dict:
     found = {"label": figure.label, "value": _plain(figure.quantity), "text": figure.text}
     if figure.low_value is not None or figure.high_value is not None:
         found |= {"low": _plain(figure.low), "high": _plain(figure.high), "cause": figure.cause}
-    if figure.rows:
+    if figure.si_rows:
         found["rows"] = _plain(figure.rows)
     return found | ({"note": figure.note} if figure.note else {})
 

@@ -14,7 +14,6 @@ from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
-import pint
 
 from calcs.units_table import KINDS, SCALES, SYMBOLS, Kind, Unit
 from calcs.units_text import (
@@ -34,8 +33,6 @@ from calcs.units_text import (
     quoted,
 )
 
-ureg = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")), cache_folder=None)
-Quantity = ureg.Quantity
 
 REFERENCES = {  # names of the reference conditions of a standard flow: temperature in K, pressure in Pa
     "0 degC, 101.325 kPa": (273.15, 101325.0),
@@ -47,6 +44,23 @@ REFERENCES = {  # names of the reference conditions of a standard flow: temperat
 }
 SENSES = {"absolute": "abs", "gauge": "gauge", "below": "below the room"}
 NARROW_SPACE = "\u202f"
+
+
+@cache
+def registry():
+    """Return the one registry. It is made when somebody asks for a quantity: a page in the browser never does."""
+    import pint
+
+    return pint.UnitRegistry(str(Path(__file__).with_name("units.txt")), cache_folder=None)
+
+
+def __getattr__(name: str):
+    """`units.ureg` and `units.Quantity`, made when first asked for."""
+    if name == "ureg":
+        return registry()
+    if name == "Quantity":
+        return registry().Quantity
+    raise AttributeError(name)
 
 
 @dataclass(frozen=True)
@@ -85,7 +99,7 @@ class Read:
     @property
     def quantity(self):
         """The value as a pint quantity, in the unit typed."""
-        return Quantity(self.number, self.unit.pint)
+        return registry().Quantity(self.number, self.unit.pint)
 
 
 # ---------------------------------------------------------------- the public functions
@@ -120,9 +134,23 @@ def quantity(text: str):
     Raises:
         ValueError: no number, or a unit that is not on the list.
     """
+    number, unit = _number_and_unit(text)
+    return registry().Quantity(number, _registry_unit(unit))
+
+
+def si(text: str) -> float:
+    """Return the SI value of a quantity written in our own data and code; the registry is not needed for it.
+
+    Raises:
+        ValueError: no number, or a unit that is not on the list.
+    """
+    number, unit = _number_and_unit(text)
+    return _plain_unit(unit).to_si(number)
+
+
+def _number_and_unit(text: str) -> tuple[float, str]:
     number, rest, _ = number_and_rest(plain_letters(text))
-    rest = re.sub(r" abs(olute)?$|(?<=psi)a$", "", rest)
-    return Quantity(number, _registry_unit(rest or "1"))
+    return number, re.sub(r" abs(olute)?$|(?<=psi)a$", "", rest) or "1"
 
 
 def unit_of(kind_name: str, name: str) -> Unit:
@@ -152,7 +180,7 @@ def name_of(registry_unit) -> str:
     """Return our name of a registry unit, such as `mbar L/s`; "" for a plain number."""
     spelled = _registry_names()
     parts = {True: [], False: []}
-    for name, power in sorted(Quantity(1, registry_unit).unit_items()):
+    for name, power in sorted(registry().Quantity(1, registry_unit).unit_items()):
         if name not in spelled or power != int(power):
             return f"{registry_unit}"
         parts[power > 0].append(spelled[name] + (f"{abs(int(power))}" if abs(power) != 1 else ""))
@@ -532,17 +560,31 @@ def _not_a_unit(kind: Kind, text: str) -> str:
 
 @cache
 def _registry_unit(text: str):
-    """Return the registry unit of a text from our own data; ValueError when it is not on the list."""
+    """Return the registry's unit of a text from our own data; ValueError when it is not on the list."""
+    return registry().Unit(_plain_unit(text).pint)
+
+
+@cache
+def _plain_unit(text: str) -> Unit:
+    """Return the unit of a text from our own data; ValueError when it is not on the list."""
     word = degree(match[1]) if (match := DEGREE.fullmatch(text)) else {"C": "°C", "F": "°F"}.get(text, text)
     if word in SCALES:
-        return ureg.Unit(SCALES[word].pint)
+        return SCALES[word]
     if word == "1":
-        return ureg.Unit("dimensionless")
+        return Unit("1", "1", "dimensionless", 1.0)
     key = key_of(text)
     if key is None:
         raise ValueError(f"{text!r} is no unit of the list")
-    unit = _unit_by_key().get(key)
-    return ureg.Unit(unit.pint if unit else _registry_text(text))
+    return _unit_by_key().get(key) or Unit(text, text, _registry_text(text), _product(text))
+
+
+def _product(text: str) -> float:
+    """Return the SI factor of a product of symbols."""
+    factor = 1.0
+    for typed, power, above in factors_of(text):
+        own = 1e-6 if typed == "cc" else SYMBOLS[typed].factor
+        factor *= own ** (power if above else -power)
+    return factor
 
 
 @cache

@@ -140,3 +140,15 @@ def test_a_calculator_knows_nothing_of_pages(name, room):
 
     assert "calcs.page" not in source
     assert room == "run" or "calcs.run" not in source
+
+
+@pytest.mark.parametrize("name, room", ROOMS)
+def test_a_calculator_works_with_si_values_not_with_quantities(name, room):
+    """Quantities need pint, which the browser does not have; they are for people who program."""
+    for path in [*(ROOT / "calcs" / room).glob("*.py"), *(ROOT / "calcs").glob("*.py")]:
+        if path.name not in ("core.py", "units.py"):
+            source = path.read_text(encoding="utf-8")
+
+            assert not re.search(
+                r"units\.(Quantity|quantity|ureg)|import pint|figures\[[^\]]+\]\.(quantity|low|high)\b", source
+            ), path

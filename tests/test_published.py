@@ -3,7 +3,7 @@
 import pytest
 
 import calcs
-from calcs import data, published
+from calcs import data, published, units
 
 CHECKS = [
     pytest.param(name, number, check, id=f"{name}-{number}")
@@ -51,3 +51,14 @@ def test_says_where_it_is_from(name, number, check):
 @pytest.mark.parametrize("name", calcs.CALCULATORS)
 def test_has_at_least_five(name):
     assert len(published.checks_of(name)) >= 5
+
+
+@pytest.mark.parametrize("name, number, check", CHECKS)
+def test_expects_quantities_of_the_figures_kind(name, number, check):
+    kinds = {s.name: s for s in calcs.calculator(name).FIGURES}
+    for path, expected in check.get("expect", {}).items():
+        figure, *rest = path.split(".")
+        shown = kinds[figure]
+        kind = next(c.kind for c in shown.columns if c.name == rest[1]) if len(rest) == 2 else shown.kind
+        if kind in units.KINDS:
+            units.quantity(str(expected)).to(units.KINDS[kind].si)  # raises where the dimension is another

@@ -6,13 +6,15 @@ Brochure and NIST Special Publication 811. The rest is the arithmetic written be
 
 import math
 import re
+import subprocess
+import sys
 
 import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calcs import units, units_text
+from calcs import data, units, units_text
 from calcs.units import KINDS, Unreadable, convert, quantity, read, read_as
 
 ELSEWHERE = pint.UnitRegistry()  # its own definitions, not ours
@@ -1024,3 +1026,29 @@ def test_messages_use_none_of_the_words_that_the_house_leaves_out():
     messages = [str(refusal(kind, text)) for kind in ("pressure difference", "mass") for text in texts]
 
     assert not [message for message in messages if left_out.search(message)]
+
+
+@pytest.mark.parametrize("key", [key for key, row in data.all_constants().items() if row.get("unit")])
+def test_our_own_factors_agree_with_the_registry(key):
+    row = data.all_constants()[key]
+    text = f"{row['value']} {row['unit']}"
+
+    assert units.si(text) == pytest.approx(units.quantity(text).to_base_units().m, rel=1e-12)
+
+
+@pytest.mark.parametrize("kind", list(units.KINDS))
+def test_every_unit_of_a_kind_agrees_with_the_registry(kind):
+    for unit in units.KINDS[kind].units + units.KINDS[kind].extra:
+        exact = units.Quantity(3.0, unit.pint).to(units.KINDS[kind].si).m
+
+        assert unit.to_si(3.0) == pytest.approx(exact, rel=1e-12), unit.name
+
+
+def test_a_page_in_the_browser_never_makes_the_registry():
+    code = (
+        "import sys, calcs; from calcs.page import respond; "
+        "respond({'do': 'work_out', 'calculator': 'purge', 'inputs': calcs.example('purge'), 'touched': []}); "
+        "sys.exit('pint' in sys.modules)"
+    )
+
+    assert subprocess.run([sys.executable, "-c", code]).returncode == 0

@@ -40,13 +40,13 @@ def constant(key: str) -> float:
 
 @cache
 def _constants(room: str) -> dict[str, float]:
-    from calcs.units import quantity
+    from calcs.units import si
 
     found = {}
     for name, row in table(f"constants/{room}.toml").items():
         unit = row.get("unit", "")
         value = row["value"]
-        found[f"{room}.{name}"] = float(quantity(f"{value} {unit}").to_base_units().m) if unit else float(value)
+        found[f"{room}.{name}"] = si(f"{value} {unit}") if unit else float(value)
     return found
 
 

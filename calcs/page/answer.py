@@ -91,7 +91,7 @@ def _small(words: str) -> str:
 def _figures(name: str, answer: Answer, links: Links) -> str:
     rows = []
     for figure in answer.figures.values():
-        if figure.rows or figure.shown.kind == "table":
+        if figure.si_rows or figure.shown.kind == "table":
             continue
         used = tag("span", *_uses(answer, figure, links)) if answer.feeds.get(figure.name) else ""
         note = " ".join(n for n in (figure.note, f"Range: {figure.cause}." if figure.cause else "") if n)
@@ -130,9 +130,9 @@ def carried(figure: Figure) -> str:
 def _tables(answer: Answer) -> list[str]:
     found = []
     for figure in answer.figures.values():
-        if figure.rows:
+        if figure.si_rows:
             heads = [text(_head(c)) for c in figure.shown.columns]
-            rows = [[text(cell_text(c, row[c.name])) for c in figure.shown.columns] for row in figure.rows]
+            rows = [[text(cell_text(c, row[c.name])) for c in figure.shown.columns] for row in figure.si_rows]
             found.append(tag("details", tag("summary", text(figure.label)), table(figure.label, heads, rows), class_="rows-of-figure",
                              open=len(rows) <= 8 or figure.name in ("checks", "steps")))  # fmt: skip
     return found
@@ -149,8 +149,10 @@ def cell_text(column: Column, value) -> str:
         return "–"
     if isinstance(value, str):
         return value
-    if isinstance(value, units.Quantity):
-        value = value.m
+    if hasattr(value, "magnitude"):
+        value = value.magnitude
+    elif column.kind != "text":
+        value = units.from_si(value, units.unit_of(column.kind, column.unit))
     return wording.number(float(value), column.digits, column.round)
 
 

@@ -21,7 +21,7 @@ def copy_text(name: str, answer: Answer, revision: str, today: str, link: str = 
     verdict = f"{VERDICTS[answer.verdict]}. " if answer.judged else ""
     lines.append(verdict + answer.sentence)
     for figure in answer.figures.values():
-        if not figure.rows:
+        if not figure.si_rows:
             ranged = figure.low_value is not None or figure.high_value is not None
             lines.append(f"- {figure.label}: {figure.text}" + (f" ({figure.span})" if ranged else ""))
     lines.append("Leaves out: " + "; ".join(answer.leaves_out))
@@ -37,13 +37,13 @@ def csv_text(name: str, answer: Answer) -> str:
     page = calcs.calculator(name).PAGE
     writer.writerow(["name", "label", "value", "unit", "low", "high", "note", "source"])
     for figure in answer.figures.values():
-        if not figure.rows:
+        if not figure.si_rows:
             writer.writerow([figure.name, *map(guarded, _figure_row(figure)), page])
     for figure in answer.figures.values():
-        if figure.rows:
+        if figure.si_rows:
             writer.writerow([])
             writer.writerow([figure.name, *(c.name + (f" ({c.unit})" if c.unit else "") for c in figure.shown.columns)])
-            for row in figure.rows:
+            for row in figure.si_rows:
                 writer.writerow(["", *(guarded(_cell(c, row[c.name])) for c in figure.shown.columns)])
     return out.getvalue()
 
@@ -64,7 +64,9 @@ def _figure_row(figure) -> list[str]:
 
 
 def _cell(column, value) -> str:
-    return f"{value.m:.8g}" if isinstance(value, units.Quantity) else cell_text(column, value)
+    if column.kind == "text" or value is None or isinstance(value, str):
+        return cell_text(column, value)
+    return f"{units.from_si(value, units.unit_of(column.kind, column.unit)):.8g}"
 
 
 def guarded(text: str) -> str:

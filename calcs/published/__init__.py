@@ -100,7 +100,7 @@ def _compare(name, number, check, answer, path, expected) -> Result:
     got, kind, shown = _found(answer, path)
     if isinstance(got, str) or got is None:
         return Result(name, number, check, path, expected, str(got), "", got == expected)
-    want = units.quantity(expected).to(units.KINDS[kind].si).m
+    want = units.si(expected)
     difference, allowed = got - want, _allowed(check["within"], want, kind)
     return Result(
         name, number, check, path, expected, shown, f"{difference / want:+.2g}" if want else f"{difference:+.2g}",
@@ -116,9 +116,11 @@ def _found(answer, path: str) -> tuple:
         return None, "", ""
     if len(rest) == 2:
         column = next(c for c in figure.shown.columns if c.name == rest[1])
-        cell = figure.rows[int(rest[0])][rest[1]]
-        value = cell if isinstance(cell, str) or cell is None else cell.to(units.KINDS[column.kind].si).m
-        return value, column.kind, str(cell)
+        cell = figure.si_rows[int(rest[0])][rest[1]]
+        if isinstance(cell, str) or cell is None:
+            return cell, column.kind, str(cell)
+        unit = units.unit_of(column.kind, column.unit)
+        return cell, column.kind, f"{units.from_si(cell, unit):.6g} {unit.shown}"
     value = {"low": figure.low_value, "high": figure.high_value}[rest[0]] if rest else figure.value
     shown = (
         f"{units.from_si(value, figure.unit):.6g} {figure.unit.shown}".strip() if not isinstance(value, str) else value
@@ -130,6 +132,4 @@ def _allowed(within: str, want: float, kind: str) -> float:
     """Return the tolerance in SI; a percentage is one of the expected value, a temperature a difference."""
     if within.endswith("%"):
         return abs(want) * float(within.removesuffix("%")) / 100
-    if kind in ("temperature", "dew point"):
-        return units.quantity(within).to("kelvin").m
-    return units.quantity(within).to(units.KINDS[kind].si).m
+    return units.si(within)

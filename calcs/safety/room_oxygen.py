@@ -496,8 +496,8 @@ LEAVES_OUT = (
 
 def _steady_sentence(inputs, figures, reach) -> str:
     room, settled = figures["room_oxygen"], figures["steady_oxygen"]
-    worse = room.high if inputs["gas"] == "oxygen" else room.low
-    bad = wording.with_unit(wording.number(max(worse.m, 0.1), 3, room.shown.towards), "%")
+    worse = room.high_value if inputs["gas"] == "oxygen" else room.low_value
+    bad = wording.with_unit(wording.number(max(worse * 100, 0.1), 3, room.shown.towards), "%")
     text = (
         f"After {wording.duration(inputs['duration'])} with {inputs.said('release_flow')} of {inputs['gas']} let into "
         f"the room its oxygen is {_percent(room)} on average, {bad} where it mixes badly; after a long time "
