@@ -71,7 +71,10 @@ def read_all(docs: Path) -> dict[str, Page]:
 def read_one(path: str, text: str) -> dict:
     """Return the front matter of one page, checked."""
     match = re.match(r"---\n(.*?)\n---\n", text, re.DOTALL)
-    meta = yaml.safe_load(match[1]) if match else None
+    try:
+        meta = yaml.safe_load(match[1]) if match else None
+    except yaml.YAMLError as trouble:
+        raise PluginError(f"{path}: the front matter cannot be read: {trouble}") from trouble
     if not isinstance(meta, dict):
         raise PluginError(f"{path}: has no front matter")
     missing = [name for name in NEEDED if name not in meta]

@@ -95,7 +95,14 @@ def on_post_page(output, page, config):
     output = with_help_link(output, page, config)
     if not config["site_url"]:
         return output  # pages from disk have no host of their own to name in a policy
-    return output.replace("<head>", "<head>" + policy(output), 1)
+    return output.replace("<head>", "<head>" + policy(output) + early_start(page), 1)
+
+
+def early_start(page):
+    """Let the interpreter begin in its worker while the page is still being laid out."""
+    if not page_parts.pages[page.file.src_uri].calculator:
+        return ""
+    return f'<script src="{page_parts.links_from(page.url).root}assets/engine.js" data-start async></script>'
 
 
 def on_post_template(output, template_name, config):

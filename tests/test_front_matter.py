@@ -44,6 +44,7 @@ def test_a_good_page_is_read():
         ("highest_signal_word: none", "highest_signal_word: ALARM"),
         ("effect: new", "effect: new\ncolour: red"),
         ("---\nid", "id"),
+        ("title: Pressure", "title: Pressure: gauge and absolute"),
     ],
 )
 def test_a_bad_page_stops_the_build_and_is_named(old, new):

@@ -7,6 +7,7 @@ A request says what to `do`:
     check      calculator                 -> its outside values and what it gives for them, worked out here
     open       kind, text                 -> the inputs of a saved plan or furnace record, or why it cannot be opened
     furnace_file   inputs                 -> a furnace record to save
+    prepare    calculator                 -> loads it
     warm       nothing                    -> imports what a first answer needs
 
 The reply holds finished HTML made from escaped parts. Typed text never becomes markup.
@@ -189,6 +190,12 @@ def _furnace_file(request: dict) -> dict:
     return {"file": files.furnace_file(record), "file_name": name}
 
 
+def _prepare(request: dict) -> dict:
+    """Load a calculator while nobody waits for it."""
+    calcs.calculator(request["calculator"])
+    return {}
+
+
 def _warm(request: dict) -> dict:
     """Work one example of each calculator out, so that the build knows which modules the browser needs."""
     for name in calcs.CALCULATORS:
@@ -203,5 +210,6 @@ DOINGS = {
     "check": _check,
     "open": _open,
     "furnace_file": _furnace_file,
+    "prepare": _prepare,
     "warm": _warm,
 }

@@ -1,5 +1,7 @@
 // One interpreter for the whole visit, in a worker. calculatorAsk(request) is all that a page may ask of it.
 (() => {
+  if (self.calculatorStart) return;            // a calculator page names this file early in its head, every page at its end
+  const early = "start" in document.currentScript.dataset;
   const script = document.currentScript.src, at = (file) => new URL(file, script).href;
   const served = location.protocol.startsWith("http");
   const PATIENCE = 90_000;                     // ms; a start that says nothing for so long has failed
@@ -27,6 +29,8 @@
     engine = undefined;
     throw error;
   }));
+
+  if (early) calculatorStart().catch(() => {});   // whoever asks is told; here it only begins, while the page is being laid out
 
   self.calculatorAsk = async (request) => {
     const { respond, terminate } = await calculatorStart();

@@ -455,7 +455,7 @@
       fromOtherPage(form);
       fromAddress(form);
       if (all(form, "[name]").some((box) => box.type !== "radio" && box.defaultValue !== undefined && box.value !== box.defaultValue)) outOfDate(form);
-      whenIdle(() => calculatorStart().then(() => { if (form.dataset.state === "waiting") form.dataset.state = "ready"; },
+      whenIdle(() => calculatorAsk({ do: "prepare", calculator: nameOf(form) }).then(() => { if (form.dataset.state === "waiting") form.dataset.state = "ready"; },
         () => { if (form.dataset.state === "waiting") { form.dataset.state = "failed"; say(form, "The calculator could not start. Press the button to try again; the table and the worked example below hold."); } }));
     }
   }
