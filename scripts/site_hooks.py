@@ -15,11 +15,12 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from latex2mathml.converter import convert
+from markdown.extensions.toc import slugify
 from mkdocs.exceptions import PluginError
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
-from scripts import front_matter, page_parts, runtime_files  # noqa: E402
+from scripts import front_matter, glossary, page_parts, runtime_files  # noqa: E402
 
 FORMULA = re.compile(r'<(span|div) class="arithmatex">\\([(\[])(.*?)\\[)\]]</\1>', re.DOTALL)
 INLINE = re.compile(r"<script(?![^>]*\bsrc=)(?![^>]*application/)[^>]*>(.*?)</script>", re.DOTALL)
@@ -73,6 +74,9 @@ def on_page_content(content, page, config, files):
     content = CAUTION.sub(
         lambda m: m[1] if f"{m[2].upper()}: " in content[m.end() : m.end() + 20] else f"{m[1]}{m[2].upper()}: ", content
     )
+    if page.file.src_uri != "start/words.md":
+        words = glossary.terms(lambda head: slugify(head, "-"))
+        content = glossary.linked(content, words, links.to("start/words"))
     # One screen of a laptop: short answer and cautions beside the form.
     content = FIRST_SCREEN.sub(r'<div class="first-screen"><div>\1</div><div>\2</div></div>', content, count=1)
     front_matter.check_signal_word(meta, content)

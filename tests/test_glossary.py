@@ -1,0 +1,44 @@
+"""The first use of a word of the glossary is a link, in running text and nowhere else."""
+
+from markdown.extensions.toc import slugify
+
+from scripts import glossary
+
+WORDS = {"dew point": "dew-point", "leak rate": "leak-rate", "leak": "leak"}
+
+
+def linked(html: str) -> str:
+    return glossary.linked(html, WORDS, "../words/")
+
+
+def test_the_first_use_is_linked_and_no_other():
+    assert (
+        linked("<p>Dew points and a dew point.</p>")
+        == '<p><a class="term" href="../words/#dew-point">Dew points</a> and a dew point.</p>'
+    )
+
+
+def test_the_longer_word_wins():
+    assert 'href="../words/#leak-rate">leak rate</a>' in linked("<p>The leak rate.</p>")
+
+
+def test_headings_links_tables_and_forms_are_left_alone():
+    html = "<h2>Leak</h2><p><a href='x'>leak</a></p><table><tr><td>leak</td></tr></table><form><p>leak</p></form>"
+
+    assert linked(html) == html
+
+
+def test_a_word_linked_by_hand_is_not_linked_again():
+    html = '<p><a href="../start/words/#leak">it</a> is a leak</p>'
+
+    assert linked(html) == html
+
+
+def test_a_part_of_a_word_is_no_word():
+    assert linked("<p>leakage, re-leak &amp; x</p>") == "<p>leakage, re-leak &amp; x</p>"
+
+
+def test_every_entry_has_its_anchor():
+    found = glossary.terms(lambda head: slugify(head, "-"))
+
+    assert found["Dew point"] == "dew-point" and len(found) > 80
