@@ -11,7 +11,7 @@ from pathlib import Path
 import calcs
 from calcs import data, published
 from calcs.core import ReadOff
-from calcs.page import border, job_line
+from calcs.page import border, job_line, process_drawing
 from calcs.page.addresses import Links
 from calcs.page.form import form_html
 from calcs.page.markup import table, tag, text
@@ -258,7 +258,15 @@ def register_html(page, links: Links) -> str:
              "Local approval", "Check code"]  # fmt: skip
     rows = [[tag("a", text(p.id), href=links.to(p.address) if p.address else links.root or "./"), *map(text, row[1:])]
             for p, row in register_rows()]  # fmt: skip
-    return with_file(table("Every page of this site", heads, rows, "register"), "pages.csv", links)
+    look_up = tag(
+        "form",
+        tag("label", text("Id and revision of a printed sheet"), for_="look-up"), " ",
+        tag("input", type="text", id="look-up", autocomplete="off", spellcheck="false"), " ",
+        tag("button", text("Look it up"), type="submit"),
+        tag("p", role="status"),
+        class_="look-up",
+    )  # fmt: skip
+    return look_up + with_file(table("Every page of this site", heads, rows, "register"), "pages.csv", links)
 
 
 def register_rows() -> list[tuple]:
@@ -330,7 +338,8 @@ def dressed(content: str, page, links: Links) -> str:
     if at < 0:
         raise LookupError(f"{page.path}: has no title")
     at += len("</h1>")
-    return content[:at] + head + content[at:] + review_box(page, links)
+    whole = content[:at] + head + content[at:] + review_box(page, links)
+    return tag("div", whole, class_="kind-bench-sheet") if page.kind == "bench sheet" else whole
 
 
 def identity(page) -> str:
@@ -376,7 +385,7 @@ def picture_html(page, links: Links, name: str) -> str:
 
 
 ALL_SOURCES = "<!--all-sources-->"
-PICTURES = {"job-line": job_line.html}
+PICTURES = {"job-line": job_line.html} | process_drawing.PICTURES
 MARKS = {
     "picture": picture_html,
     "calculator": calculator_html,

@@ -56,7 +56,25 @@
     page.querySelector("[data-run=cancel]").hidden = !running;
   }
 
+  // The look-up of the register: what a printed sheet says of itself against the table of this copy.
+  function lookUp(form) {
+    const typed = form.querySelector("input").value.trim(), place = form.querySelector("[role=status]");
+    const found = typed.toUpperCase().match(/^([A-Z]+-\d\d|HOME)\s*,?\s*(?:REV(?:ISION)?\.?\s*)?(\d+)$/);
+    const row = found && all(document, "table.register tbody tr").find((r) => r.cells[0].textContent.trim() === found[1]);
+    if (!found) place.textContent = "Type the id and the revision of the sheet, such as VAC-04 revision 1.";
+    else if (!row) place.textContent = `${found[1]} is not a page of this copy: unknown.`;
+    else {
+      const now = Number(row.cells[3].textContent), had = Number(found[2]), status = row.cells[4].textContent.trim();
+      place.textContent = status === "withdrawn" ? `${found[1]} is withdrawn: take the sheet down.` : had === now ? `${found[1]} revision ${had} is current.`
+        : had < now ? `${found[1]} revision ${had} is superseded by revision ${now}: take the sheet down.` : `${found[1]} revision ${had} is newer than this copy, which has ${now}.`;
+    }
+  }
+
   function hydrate() {
+    for (const form of all(document, "form.look-up:not([data-live])")) {
+      form.dataset.live = "yes";
+      form.addEventListener("submit", (event) => { event.preventDefault(); lookUp(form); });
+    }
     for (const page of all(document, ".checks-run:not([data-live])")) {
       page.dataset.live = "yes";
       page.addEventListener("click", (event) => {

@@ -333,6 +333,31 @@
     download(reply.file_name, "application/json", reply.file);
   }
 
+  // A draft is kept on the device where that is allowed, and never loaded silently: benches are shared.
+  function keepDraft(form) {
+    if (nameOf(form) === "plan" && form.touched.size) store.set("draft", { when: new Date().toISOString(), inputs: asTyped(form) });
+  }
+
+  function offerDraft(form) {
+    const draft = nameOf(form) === "plan" && store.get("draft");
+    if (!draft?.inputs) return;
+    const bar = Object.assign(document.createElement("p"), { className: "draft", textContent: `Draft from ${draft.when.slice(0, 16).replace("T", " ")} (UTC) on this device: ` });
+    const button = (words, then) => {
+      const made = Object.assign(document.createElement("button"), { type: "button", textContent: words });
+      made.addEventListener("click", () => { bar.remove(); then(); });
+      bar.append(made, " ");
+    };
+    button("Continue", () => {
+      setAll(form, () => "");
+      for (const [name, value] of Object.entries(draft.inputs)) if (put(form, name, value)) form.touched.add(name);
+      outOfDate(form);
+      settle(form);
+    });
+    button("Start new", () => {});
+    button("Delete the draft", () => store.drop("draft"));
+    form.prepend(bar);
+  }
+
   function showParts(form, parts) {
     all(form, ".part-state").forEach((place, i) => { place.textContent = parts?.[i] ?? ""; });
   }
@@ -409,6 +434,7 @@
 
   function committed(form, field) {
     changed(form, field);
+    keepDraft(form);
     readBack(form, field);
     if (form.worked || form.pressed) submit(form, { quiet: true });
   }
@@ -452,6 +478,7 @@
       const record = store.get("furnace");
       if (record) { useFurnace(form, record); outOfDate(form); }
       settle(form);
+      offerDraft(form);
       fromOtherPage(form);
       fromAddress(form);
       if (all(form, "[name]").some((box) => box.type !== "radio" && box.defaultValue !== undefined && box.value !== box.defaultValue)) outOfDate(form);
