@@ -125,5 +125,5 @@ def refuse_for_chamber(name: str, *, built_for_flammable: bool = False) -> None:
         raise Refused(
             "flammable_gas", f"{name} needs a different analysis",
             f"{name.capitalize()} burns in air, and this page covers gases that do not burn.",
-            "Choose an inert gas. SAF-03 will say what must be in place first.", "Your safety officer decides.", field="gas",
+            "Choose an inert gas. SAF-03 says what must be in place first.", "Your safety officer decides.", field="gas",
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Links the first use of each word of the glossary on a page to its entry, in running text only."""
+"""Links the first use of each word of the glossary to its entry, and each page named by its id to that page."""
 
 import re
 from html.parser import HTMLParser
@@ -42,15 +42,12 @@ def terms(slugify) -> dict[str, str]:
 
 
 class _Linker(HTMLParser):
-    """Copies HTML as it is and puts links into the text of paragraphs and list items."""
+    """Copies HTML as it is and passes the text that stands in some elements, and not in others, to a function."""
 
-    def __init__(self, words: dict[str, str], address: str):
+    def __init__(self, change, within: set, never: set):
         super().__init__(convert_charrefs=False)
-        self.words, self.address = dict(words), address
-        self.out, self.stack, self.last = [], [], 0
-        pattern = "|".join(re.escape(word) for word in words)
-        self.pattern = re.compile(rf"(?<![\w-])({pattern})(?:e?s)?(?![\w-])", re.IGNORECASE)
-        self.by_fold = {word.casefold(): word for word in words}
+        self.change, self.within, self.never = change, within, never
+        self.out, self.stack = [], []
 
     def handle_starttag(self, tag, attributes):
         self.out.append(self.get_starttag_text())
@@ -66,15 +63,8 @@ class _Linker(HTMLParser):
             pass
 
     def handle_data(self, data):
-        if not OPEN & set(self.stack) or CLOSED & set(self.stack):
-            self.out.append(data)
-            return
-        self.out.append(self.pattern.sub(self._link, data))
-
-    def _link(self, match):
-        word = self.by_fold[match[1].casefold()]
-        anchor = self.words.pop(word, None)
-        return f'<a class="term" href="{self.address}#{anchor}">{match[0]}</a>' if anchor else match[0]
+        here = set(self.stack)
+        self.out.append(self.change(data) if self.within & here and not self.never & here else data)
 
     def handle_entityref(self, name):
         self.out.append(f"&{name};")
@@ -85,11 +75,32 @@ class _Linker(HTMLParser):
     def handle_comment(self, data):
         self.out.append(f"<!--{data}-->")
 
+    def copy(self, content: str) -> str:
+        self.feed(content)
+        self.close()
+        return "".join(self.out)
+
 
 def linked(content: str, words: dict[str, str], address: str) -> str:
     """Return the content with the first use of each word linked; words linked by hand already count as used."""
     used = set(re.findall(r'href="[^"]*start/words[^"#]*#([^"]+)"', content))
-    linker = _Linker({word: anchor for word, anchor in words.items() if anchor not in used}, address)
-    linker.feed(content)
-    linker.close()
-    return "".join(linker.out)
+    open_words = {word: anchor for word, anchor in words.items() if anchor not in used}
+    by_fold = {word.casefold(): word for word in open_words}
+    pattern = re.compile(rf"(?<![\w-])({'|'.join(map(re.escape, open_words))})(?:e?s)?(?![\w-])", re.IGNORECASE)
+
+    def link(match):
+        anchor = open_words.pop(by_fold[match[1].casefold()], None)
+        return f'<a class="term" href="{address}#{anchor}">{match[0]}</a>' if anchor else match[0]
+
+    return _Linker(lambda text: pattern.sub(link, text), OPEN, CLOSED).copy(content) if open_words else content
+
+
+def ids_linked(content: str, addresses: dict[str, str], own: str) -> str:
+    """Return the content with every page that is named by its id linked, where that page is on the site."""
+
+    def link(match):
+        address = addresses.get(match[0])
+        return f'<a href="{address}">{match[0]}</a>' if address and match[0] != own else match[0]
+
+    pattern = re.compile(r"(?<![\w-])[A-Z]{2,4}-\d\d(?![\w-])")
+    return _Linker(lambda text: pattern.sub(link, text), OPEN | {"td"}, CLOSED - {"table"}).copy(content)

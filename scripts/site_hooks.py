@@ -77,6 +77,8 @@ def on_page_content(content, page, config, files):
     if page.file.src_uri != "start/words.md":
         words = glossary.terms(lambda head: slugify(head, "-"))
         content = glossary.linked(content, words, links.to("start/words"))
+    addresses = {p.id: links.to(p.address) for p in page_parts.pages.values() if p.address}
+    content = glossary.ids_linked(content, addresses, meta.id)
     # One screen of a laptop: short answer and cautions beside the form.
     content = FIRST_SCREEN.sub(r'<div class="first-screen"><div>\1</div><div>\2</div></div>', content, count=1)
     front_matter.check_signal_word(meta, content)

@@ -42,3 +42,12 @@ def test_every_entry_has_its_anchor():
     found = glossary.terms(lambda head: slugify(head, "-"))
 
     assert found["Dew point"] == "dew-point" and len(found) > 80
+
+
+def test_a_page_named_by_its_id_is_linked_unless_it_is_this_one_or_not_there():
+    html = "<p>See VAC-04, SAF-99 and ATM-02.</p><table><tr><td>VAC-04</td></tr></table>"
+    link = '<a href="../vacuum/rise-test/">VAC-04</a>'
+
+    found = glossary.ids_linked(html, {"VAC-04": "../vacuum/rise-test/", "ATM-02": "x"}, "ATM-02")
+
+    assert found == f"<p>See {link}, SAF-99 and ATM-02.</p><table><tr><td>{link}</td></tr></table>"
