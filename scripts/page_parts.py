@@ -176,10 +176,14 @@ def checked_html(page, links: Links) -> str:
     return table(caption, heads, rows, "checked") + tag("ol", *(tag("li", note) for note in notes), class_="sources")
 
 
+LONGEST_GIVEN = 90  # letters of one input in the table; the whole stands in the file of outside values
+
+
 def _said(value) -> str:
-    if isinstance(value, list):
-        return " · ".join(" ".join(str(v) for v in row.values()) for row in value)
-    return str(value)
+    words = (
+        " · ".join(" ".join(str(v) for v in row.values()) for row in value) if isinstance(value, list) else str(value)
+    )
+    return words if len(words) <= LONGEST_GIVEN else f"{words[:LONGEST_GIVEN].rsplit(' ', 1)[0]} …"
 
 
 def _figure_label(name: str, path: str) -> str:
