@@ -14,7 +14,6 @@ from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
-
 from calcs.units_table import KINDS, SCALES, SYMBOLS, Kind, Unit
 from calcs.units_text import (
     DEGREE,
@@ -32,7 +31,6 @@ from calcs.units_text import (
     plain_letters,
     quoted,
 )
-
 
 REFERENCES = {  # names of the reference conditions of a standard flow: temperature in K, pressure in Pa
     "0 degC, 101.325 kPa": (273.15, 101325.0),

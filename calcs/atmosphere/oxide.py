@@ -229,13 +229,73 @@ def _refuse_fuel(inputs, shares, fuels) -> None:
         )  # fmt: skip
 
 
-def _gas_state(inputs, shares) -> tuple[float, bool]:
-    """log10 of the oxygen pressure of the gas, bar, and whether its oxygen is taken as unburnt beside hydrogen."""
-    pressure, temperature = inputs["chamber_pressure"] / constant("oxide.standard_pressure"), inputs["load_temperature"]
+def gas_state(shares: dict[str, float], pressure_pa: float, temperature_k: float) -> tuple[float, bool]:
+    """Return log10 of the oxygen pressure of a gas, bar, and whether its oxygen counts as unburnt beside fuel.
+
+    Args:
+        shares: mole fractions of oxygen, water, hydrogen, carbon monoxide and carbon dioxide, all named; one that
+            holds oxygen is above 0.
+        pressure_pa: pressure of the gas, Pa.
+        temperature_k: 298.15 K to 2000 K.
+
+    Raises:
+        Refused: no data at this temperature.
+
+    Source:
+        stability.gas_log10_po2; oxide.hydrogen_burns.
+    """
+    pressure = pressure_pa / constant("oxide.standard_pressure")
     fuel = shares["hydrogen"] + shares["carbon monoxide"]
-    if fuel and shares["oxygen"] and temperature < constant("oxide.hydrogen_burns"):
+    if fuel and shares["oxygen"] and temperature_k < constant("oxide.hydrogen_burns"):
         return _log10(shares["oxygen"] * pressure), True
-    return stability.gas_log10_po2(shares, pressure, temperature), False
+    return stability.gas_log10_po2(shares, pressure, temperature_k), False
+
+
+def _gas_state(inputs, shares) -> tuple[float, bool]:
+    return gas_state(shares, inputs["chamber_pressure"], inputs["load_temperature"])
+
+
+def first_oxide(
+    metal: str, temperature_k: float, activity: float, shares: dict[str, float], pressure_pa: float
+) -> tuple[str, float]:
+    """Return the first oxide of a metal and log10 of its oxygen pressure, bar; of graphite, its main gas.
+
+    Args:
+        metal: a metal of the table, or graphite.
+        temperature_k: inside the data of that metal.
+        activity: activity of the metal, 0.001 to 1.
+        shares: the gas, as in gas_state.
+        pressure_pa: pressure of the gas, Pa.
+
+    Raises:
+        Refused: no data at this temperature.
+
+    Source:
+        stability.boundaries and stability.carbon_log10_po2.
+    """
+    if metal == "graphite":
+        atoms = 2 * shares["oxygen"] + shares["water"] + shares["carbon monoxide"] + 2 * shares["carbon dioxide"]
+        level, product = stability.carbon_log10_po2(
+            atoms * pressure_pa / constant("oxide.standard_pressure"), temperature_k, activity
+        )
+        return product, level
+    _, first, level = stability.boundaries(metal, temperature_k, activity)[0]
+    return first, level
+
+
+def balance_says(metal: str, temperature_k: float, margin_decades: float) -> str:
+    """Return whether a metal oxidises if time and oxygen allow: yes, no, or too close to tell.
+
+    Args:
+        metal: a metal of the table, or graphite.
+        temperature_k: temperature, K.
+        margin_decades: oxygen pressure of the gas over that of the first oxide, decades.
+
+    Source:
+        bands of data/atmosphere/oxide_metals.csv.
+    """
+    band = max(stability.metals()[metal][1], stability.uncertainty(metal, temperature_k))
+    return "too close to tell" if abs(margin_decades) <= band else "yes" if margin_decades > 0 else "no"
 
 
 def _log10(pressure_bar: float) -> float:
@@ -278,10 +338,10 @@ def _will(inputs) -> Answer:
         )  # fmt: skip
     shares = _contents(inputs)
     level, unburnt = _gas_state(inputs, shares)
-    first, limit = _first_oxide(metal, temperature, activity, shares, inputs["chamber_pressure"])
+    first, limit = first_oxide(metal, temperature, activity, shares, inputs["chamber_pressure"])
     margin, unsure = level - limit, stability.uncertainty(metal, temperature)
     band = max(stability.metals()[metal][1], unsure)
-    oxidises = "too close to tell" if abs(margin) <= band else "yes" if margin > 0 else "no"
+    oxidises = balance_says(metal, temperature, margin)
     nitride = _nitride(inputs, shares)
     figures = FIGURES.fill(
         oxidises=oxidises,
@@ -308,17 +368,6 @@ def _will(inputs) -> Answer:
         working=_will_working(inputs, shares, first, figures, nitride),
         notes=_will_notes(inputs, shares, unburnt, margin, band),
     )  # fmt: skip
-
-
-def _first_oxide(metal, temperature, activity, shares, pressure_pa) -> tuple[str, float]:
-    if metal == "graphite":
-        atoms = 2 * shares["oxygen"] + shares["water"] + shares["carbon monoxide"] + 2 * shares["carbon dioxide"]
-        level, product = stability.carbon_log10_po2(
-            atoms * pressure_pa / constant("oxide.standard_pressure"), temperature, activity
-        )
-        return product, level
-    _, first, level = stability.boundaries(metal, temperature, activity)[0]
-    return first, level
 
 
 def _nitride(inputs, shares) -> tuple[str, bool, float] | None:
@@ -657,7 +706,7 @@ def _boundary_curves(inputs, shares, temperatures) -> list[tuple[str, list]]:
     metal, found = inputs["metal"], {}
     for t in temperatures:
         if metal == "graphite":
-            product, level = _first_oxide(metal, t, inputs["activity"], shares, inputs["chamber_pressure"])
+            product, level = first_oxide(metal, t, inputs["activity"], shares, inputs["chamber_pressure"])
             steps = [(metal, "its gases", level)]
         else:
             steps = stability.boundaries(metal, t, inputs["activity"])

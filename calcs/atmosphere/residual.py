@@ -242,6 +242,34 @@ class VentLine:
 # ---------------------------------------------------------------- the budget
 
 
+def mixed(parts: list[tuple[float, float]]) -> list[float]:
+    """Return what each stream brings to their mixture, as mole fractions: x_i n_i / sum of n.
+
+    Args:
+        parts: (flow in mol/s, mole fraction in it) of each stream; the flows add up to more than 0.
+
+    Source:
+        balance of amounts at steady state.
+    """
+    total = sum(flow for flow, _ in parts)
+    return [flow * share / total for flow, share in parts]
+
+
+def water_floor(flow_mol_per_s: float, gas_water: float, leak_mol_per_s: float, room_water: float) -> float:
+    """Return the moisture that gas and leak leave in a chamber, as a mole fraction; walls, load and vent not in it.
+
+    Args:
+        flow_mol_per_s: gas flow, above 0.
+        gas_water: mole fraction of water in the gas.
+        leak_mol_per_s: air that leaks in.
+        room_water: mole fraction of water in the air of the room.
+
+    Source:
+        see mixed.
+    """
+    return sum(mixed([(flow_mol_per_s, gas_water), (leak_mol_per_s, room_water)]))
+
+
 def _faded(logarithm: float) -> float:
     """The exponential; what a float cannot hold is kept above 0, so that it reads as very little and not as nothing."""
     return max(exp(logarithm), SMALLEST)
@@ -272,12 +300,12 @@ class Budget:
             balance of amounts at steady state; air from general.oxygen_in_air.
         """
         leak, air = self.leak_mol_per_s or 0.0, constant("general.oxygen_in_air")
-        total = flow_mol_per_s + leak + self.walls_mol_per_s
-        velocity = self.vent.velocity(total)
+        flows = flow_mol_per_s, leak, self.walls_mol_per_s
+        oxygen = mixed(list(zip(flows, (self.gas_oxygen, air, 0.0), strict=True)))
+        moisture = mixed(list(zip(flows, (self.gas_water, self.room_water, 1.0), strict=True)))
+        velocity = self.vent.velocity(sum(flows))
         return [
-            ("gas", flow_mol_per_s * self.gas_oxygen / total, flow_mol_per_s * self.gas_water / total),
-            ("leak", leak * air / total, leak * self.room_water / total),
-            ("walls and load", 0.0, self.walls_mol_per_s / total),
+            *zip(("gas", "leak", "walls and load"), oxygen, moisture, strict=True),
             ("up the vent", air * _faded(self.vent.fading(velocity, self.oxygen_diffusivity)),
              self.room_water * _faded(self.vent.fading(velocity, self.water_diffusivity))),
         ]  # fmt: skip

@@ -15,26 +15,18 @@ from calcs.core import judge
 from calcs.data import constant, table
 from calcs.heat import programme
 from calcs.heat.segments import time_between
-from calcs.run import derive, said
+from calcs.run import derive, fit_checks, gas_checks, said
+from calcs.run.found import Found
 from calcs.safety import flammable, room_oxygen
 
 SEVERITY = {"within": "note", "close": "caution", "cannot_say": "hold", "outside": "stop"}
+WORDS = ("run/checks.toml", "run/fit_checks.toml", "run/gas_checks.toml")  # where the words of the checks stand
 NIGHT = (22, 6)  # hours between which a hold point is named as one of the night; ours
 OLD_RESIDUE = ("zinc", "brass", "cadmium", "lead", "magnesium", "manganese", "mercury", "binder", "oil", "flux",
                "solder",
                "wax", "polymer", "salt", "sulphur", "plating")  # fmt: skip
 TAKE_UP = ("titanium", "zirconium", "niobium", "tantalum", "vanadium", "hafnium")
 INERT = ("argon", "helium", "neon", "krypton", "xenon", "nitrogen", "carbon dioxide")
-
-
-@dataclass(frozen=True)
-class Found:
-    """What a check found: verdict, figure and limit as text, and the values for its words."""
-
-    verdict: str = "within"
-    figure: str = ""
-    limit: str = ""
-    values: dict | None = None
 
 
 @dataclass(frozen=True)
@@ -124,7 +116,7 @@ def not_checked() -> list[dict]:
 @cache
 def rows(functions: tuple) -> tuple[Check, ...]:
     """Return the rows of some checks, joined with their words."""
-    words = table("run/checks.toml")
+    words = {name: row for file in WORDS for name, row in table(file).items()}
     return tuple(
         Check(
             name, t["title"], judge, t["fine"], t["message"], t.get("missing", ""), t["remedy"], t["page"], t["source"]
@@ -387,76 +379,8 @@ def prs_5(inputs, run) -> Found:
 # ---------------------------------------------------------------- oxygen and leak
 
 
-def res_1(inputs, run) -> Found:
-    need = inputs["target_oxygen"]
-    if run.job.is_air:
-        return Found(values={"oxygen": "Air is the gas: 20.9 %", "said": "nothing is kept out"})
-    lacking = [
-        label
-        for name, label in (("gas_oxygen", "the oxygen of the gas"), ("leak_rate", "the leak rate"))
-        if inputs[name] is None
-    ]
-    if lacking:
-        return Found(
-            "cannot_say",
-            values={
-                "said": f"Without {wording.listed(lacking)} the oxygen that remains cannot be said; nothing is assumed."
-            },
-        )
-    if run.floor is None:
-        return Found(
-            "cannot_say", values={"said": "Without a flow in every segment the oxygen that remains cannot be said."}
-        )
-    if need is None:
-        return _no_limit(inputs, run)
-    water = inputs["gas_water"], inputs["target_water"]
-    left = run.floor + (run.left_by_cycles or 0.0)
-    leak = run.floor - inputs["gas_oxygen"]
-    parts = (
-        f"{said.ppm(inputs['gas_oxygen'])} from the gas, {said.ppm(leak, 'up')} at most from the leak; the limit "
-        f"is {said.ppm(need)}"
-    )
-    if None not in water and water[0] > water[1]:
-        parts += f"; the gas alone brings {said.ppm(water[0])} moisture, and {said.ppm(water[1])} is the limit"
-        return Found("outside", said.ppm(left, "up"), said.ppm(need), {"oxygen": said.ppm(left, "up"), "said": parts})
-    return Found(
-        judge(left, need), said.ppm(left, "up"), said.ppm(need), {"oxygen": said.ppm(left, "up"), "said": parts}
-    )
-
-
-def _no_limit(inputs, run) -> Found:
-    if inputs["finish"] in ("oxide allowed", "not critical"):
-        return Found(
-            "within",
-            said.ppm(run.floor, "up"),
-            "",
-            {"oxygen": said.ppm(run.floor, "up"), "said": "the finish asks for no limit"},
-        )
-    return Found("cannot_say", said.ppm(run.floor, "up"), "", {
-        "said": f"The finish “{inputs['finish']}” needs an oxygen limit, and none is given; working it out from "
-                f"the metal (ATM-08) is not part of this site yet.",
-    })  # fmt: skip
-
-
 def res_2(inputs, run) -> Found:
     return Found("within" if inputs["analyser"] or run.job.is_air else "close", _yes(inputs["analyser"]), "yes")
-
-
-def leak_2(inputs, run) -> Found:
-    if not run.job.pumped:
-        return Found(values={"time": "no rise test", "rise": "nothing", "step": "nothing to see"})
-    leak, step = inputs["leak_rate"], inputs["resolution"]
-    if leak is None or step is None:
-        return Found("cannot_say")
-    time, needed = constant("run.rise_time"), constant("run.resolution_steps") * step * inputs["gas_volume"] / leak
-    rise = leak * time / inputs["gas_volume"]
-    values = {
-        "time": said.time(time),
-        "rise": said.mbar(rise, 2),
-        "step": said.mbar(step, 2),
-        "needed": said.time(needed, "up"),
-    }
-    return Found("close" if needed > time * (1 + 1e-9) else "within", values["rise"], values["step"], values)
 
 
 def leak_3(inputs, run) -> Found:
@@ -496,14 +420,6 @@ def gas_2(inputs, run) -> Found:
     )
 
 
-def gas_3(inputs, run) -> Found:
-    flow = min((s.flow for s in run.stretches if s.leg.change_k < 0), default=run.flow)
-    least = constant("run.make_up_factor") * run.make_up_peak
-    values = {"flow": said.flow(flow), "make_up": said.flow(run.make_up_peak, "up"), "least": said.flow(least, "up")}
-    bad = flow < least * (1 - 1e-9) and not run.job.is_air
-    return Found("outside" if bad else "within", values["flow"], values["least"], values)
-
-
 def gas_4(inputs, run) -> Found:
     scale, low = inputs["controller_range"], constant("run.controller_low") * inputs["controller_range"]
     flows = [s.flow for s in run.stretches]
@@ -513,11 +429,6 @@ def gas_4(inputs, run) -> Found:
     return Found(
         "close" if odd is not None else "within", values["flow"], f"{values['low']} to {values['scale']}", values
     )
-
-
-def gas_5(inputs, run) -> Found:
-    used, calibrated = _gas_name(run.job), inputs["calibration_gas"]
-    return Found("within" if used == calibrated else "close", used, calibrated, {"gas": used, "calibrated": calibrated})
 
 
 def gas_6(inputs, run) -> Found:
@@ -798,8 +709,9 @@ EARLY = (
 LATE = (
     ("DOC-2", doc_2), ("TMP-4", tmp_4), ("LIM-1", lim_1), ("OXI-3", oxi_3), ("LOAD-5", load_5), ("VAC-2", vac_2),
     ("VAC-3", vac_3), ("PRS-1", prs_1), ("PRS-2", prs_2), ("PRS-3", prs_3), ("PRS-4", prs_4), ("PRS-5", prs_5),
-    ("RES-1", res_1), ("RES-2", res_2), ("LEAK-2", leak_2), ("LEAK-3", leak_3), ("GAS-1", gas_1), ("GAS-2", gas_2),
-    ("GAS-3", gas_3), ("GAS-4", gas_4), ("GAS-5", gas_5), ("GAS-6", gas_6), ("ROOM-1", room_1), ("ROOM-2", room_2),
+    ("RES-2", res_2), ("LEAK-3", leak_3), ("GAS-1", gas_1), ("GAS-2", gas_2),
+    ("GAS-4", gas_4), ("GAS-6", gas_6), ("ROOM-1", room_1), ("ROOM-2", room_2),
     ("ROOM-3", room_3), ("ROOM-4", room_4), ("RMP-1", rmp_1), ("RMP-2", rmp_2), ("RMP-3", rmp_3), ("RMP-4", rmp_4),
     ("COL-1", col_1), ("OPN-1", opn_1), ("ATT-1", att_1), ("ATT-2", att_2), ("CLEAN-1", clean_1), ("TRUST-1", trust_1),
+    *fit_checks.LATE, *gas_checks.LATE,
 )  # fmt: skip

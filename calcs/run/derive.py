@@ -254,7 +254,7 @@ class Run:
     @cached_property
     def hot_s(self) -> float:
         """Time above 200 °C, s."""
-        return sum(_above(s.curve, constant("run.hot_temperature")) for s in self.stretches)
+        return sum(above(s.curve, constant("run.hot_temperature")) for s in self.stretches)
 
     @property
     def lowest_if_shut(self) -> float:
@@ -373,7 +373,7 @@ def _power(leg: Leg, body: Body) -> float:
     return body.power_needed(leg.end_k, leg.rate_k_per_s)
 
 
-def _above(curve, limit_k: float) -> float:
+def above(curve, limit_k: float) -> float:
     """Return the time, s, that a curve of straight pieces lies above a temperature."""
     total = 0.0
     for (t0, a), (t1, b) in zip(curve, curve[1:], strict=False):

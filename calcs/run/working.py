@@ -2,7 +2,7 @@
 
 from calcs.core import Work
 from calcs.data import constant
-from calcs.run import said
+from calcs.run import gas_checks, said
 
 
 def of(run) -> tuple[Work, ...]:
@@ -53,6 +53,17 @@ def _flow(run, inputs) -> list[Work]:
             f"x_gas = {inputs['gas_oxygen'] * 1e6:.3g} ppm, n_leak = {run.leak:.3g} mol/s, n = "
             f"{min(s.flow for s in run.stretches):.4g} mol/s",
             f"{run.floor * 1e6:.3g} ppm", ("general.oxygen_in_air",),
+        ))  # fmt: skip
+    if (moisture := gas_checks.water_left(inputs, run)) is not None:
+        found.append(Work(
+            "Moisture that gas and leak leave", "x = (n x_gas + n_leak x_room)/(n + n_leak), air of the room saturated",
+            f"x_gas = {inputs['gas_water'] * 1e6:.3g} ppm, room at {run.job.room_k:.2f} K",
+            f"{moisture.value * 1e6:.3g} ppm", (), "murphy-koop-2005",
+        ))  # fmt: skip
+    if (oxygen := gas_checks.oxygen_while_hot(inputs, run)) is not None:
+        found.append(Work(
+            "Oxygen that gas and leak bring while hot", "N = Σ (n + n_leak) x t, above 200 °C",
+            f"t = {run.hot_s / 60:.4g} min", f"{oxygen * 1e6:.3g} µmol", ("run.hot_temperature",),
         ))  # fmt: skip
     return found
 

@@ -288,6 +288,21 @@ def expected_rise(leak_pa_m3_per_s: float, time_s: float, volume_m3: float) -> f
     return leak_pa_m3_per_s * time_s / volume_m3
 
 
+def time_to_see(leak_pa_m3_per_s: float, step_pa: float, volume_m3: float, steps: float = STEPS_OF_LEAK) -> float:
+    """Return the time in which a leak moves a gauge by some of its steps, s: t = k dp V / Q.
+
+    Args:
+        leak_pa_m3_per_s: leak rate, Pa·m³/s, above 0.
+        step_pa: smallest step of the gauge, Pa.
+        volume_m3: volume of gas, m³.
+        steps: steps that are wanted; 20 measure a leak, fewer only show it.
+
+    Source:
+        expected_rise turned round; STEPS_OF_LEAK, common practice, no source.
+    """
+    return steps * step_pa * volume_m3 / leak_pa_m3_per_s
+
+
 def allowed_leak(oxygen: float, volume_m3: float, fill_pa: float, isolated_s: float) -> float:
     """Return the air leak that adds a mole fraction of oxygen to a shut, filled chamber, Pa·m³/s.
 
@@ -824,7 +839,7 @@ def _minimum_time(found: Found, resolution, volume, allowed) -> float:
     if found.fit and found.fit.settled and found.fit.rise:
         times.append(TIME_CONSTANTS * found.fit.tau)
     if allowed:
-        times.append(STEPS_OF_LEAK * resolution * volume / allowed)
+        times.append(time_to_see(allowed, resolution, volume))
     return max(times)
 
 

@@ -26,9 +26,10 @@ def status(answer):
 def test_the_example_is_for_release_with_cautions():
     answer = plan()
     assert status(answer) == "for release" and answer.verdict == "close"
-    assert {name for name, verdict in verdicts(answer).items() if verdict == "close"} == {"GAS-5", "ROOM-2"}
+    close = {name for name, verdict in verdicts(answer).items() if verdict == "close"}
+    assert close == {"BAK-1", "GAS-5", "OXI-2", "ROOM-2"}
     assert not stops(answer) and "cannot_say" not in verdicts(answer).values()
-    assert not answer.figures.keys() & {"water", "soak_needed"}  # no physics for them yet: no figure
+    assert "soak_needed" not in answer.figures  # no physics for it yet: no figure
 
 
 def test_the_example_is_quick():
@@ -244,7 +245,8 @@ def test_without_the_room_s_pressure_all_absolute_is_refused_too():
 def test_a_weak_mixture_is_planned_with_a_caution():
     answer = plan(**mixture("argon 98 % · hydrogen 2 %"))
     assert answer.refusal is None and answer.checks["ATM-2"]["verdict"] == "close"
-    assert status(answer) == "for release"
+    # What hydrogen does to this lining is in no row of the table: somebody signs for it, and nothing else holds the run.
+    assert {name for name, verdict in verdicts(answer).items() if verdict == "cannot_say"} == {"FIT-9"}
 
 
 def test_fuel_in_a_furnace_built_for_it_is_a_draft_never_released():
