@@ -33,6 +33,7 @@ CALCULATORS = {  # name: room; the order is that of the job
     "uniformity": "heat",
     "tuning": "heat",
     "equivalence": "heat",
+    "fit": "materials",
     "room-oxygen": "safety",
     "overpressure": "safety",
     "flammable": "safety",

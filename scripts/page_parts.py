@@ -13,7 +13,7 @@ from calcs import data, published
 from calcs.core import ReadOff
 from calcs.page import border, job_line, process_drawing
 from calcs.page.addresses import Links
-from calcs.page.form import form_html
+from calcs.page.form import form_html, heading
 from calcs.page.markup import table, tag, text
 from scripts import registers
 
@@ -129,9 +129,9 @@ def read_off_html(page, links: Links) -> str:
 def read_off_table(name: str, spec: ReadOff) -> str:
     form, figures = calcs.calculator(name).FORM, {s.name: s for s in calcs.calculator(name).FIGURES}
     down_name, down = spec.down
-    heads = [text(form.by_name[down_name].label)]
+    heads = [text(heading(form.by_name[down_name]))]
     if spec.across:
-        heads += [text(f"{form.by_name[spec.across[0]].label} {value}") for value in spec.across[1]]
+        heads += [text(f"{heading(form.by_name[spec.across[0]])} {value}") for value in spec.across[1]]
     else:
         heads += [text(figures[f].label) for f in spec.figures]
     rows = []

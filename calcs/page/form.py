@@ -269,7 +269,7 @@ def _table(key: str, f: Field, optional: str) -> str:
     grid = tag("table", tag("thead", tag("tr", *heads)), tag("tbody", body))
     return tag(
         "fieldset",
-        tag("legend", text(_heading(f) + optional)),
+        tag("legend", text(heading(f) + optional)),
         tag("span", text("example"), class_="mark") if rows else tag("span", class_="mark", hidden=True),
         tag("p", text(f.hint), class_="hint") if f.hint else "",
         tag("p", class_="problem", id=f"{key}-problem"),
@@ -281,7 +281,7 @@ def _table(key: str, f: Field, optional: str) -> str:
     )  # fmt: skip
 
 
-def _heading(f: Field) -> str:
+def heading(f: Field) -> str:
     """The label without its list of columns: the head of the table shows them."""
     return re.sub(r" \(rows: .*\)$", "", f.label)
 
