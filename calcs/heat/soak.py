@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import pi, sqrt
 
-from calcs import heat_in_gas, solids, wording
+from calcs import heat_in_gas, solids, units, wording
 from calcs.core import (
     Answer,
     Caution,
@@ -274,7 +274,10 @@ class _Asked:
 
 def _programme(inputs) -> _Asked:
     start = inputs["start_temperature"]
-    path = legs(inputs["segments"], start)
+    return _asked(legs(inputs["segments"], start), start)
+
+
+def _asked(path: list[Leg], start: float) -> _Asked:
     last = max((i for i, leg in enumerate(path) if leg.kind == SOAK), default=None)
     if last is not None:
         kept, programmed = path[: last + 1], path[last].duration_s
@@ -516,6 +519,46 @@ def _work_out(case: _Case, asked: _Asked, form: Form1d, inputs) -> _Found:
     return _Found(went, inside, lag, biot)
 
 
+def _three(cases, asked: _Asked, form: Form1d, inputs) -> tuple[_Found, _Found, _Found]:
+    """Return what the likely, the slow and the fast case came to."""
+    likely, slow, fast = (_work_out(case, asked, form, inputs) for case in cases)
+    if form.late:
+        fast = replace(fast, lag_s=max(0.0, (fast.course.inside_from_s or asked.arrives_s) - asked.arrives_s))
+        fast = replace(fast, inside_s=min(fast.inside_s, asked.arrives_s + fast.lag_s) if fast.inside_s else None)
+    if likely.inside_s is None:
+        raise Refused(
+            "no_heat_exchange", "almost no heat reaches the middle",
+            "Within 1000 hours the middle does not come within the band: nearly nothing carries heat to it.",
+            "Let gas in, spread the load thinner, or widen the band.", field="gas",
+        )  # fmt: skip
+    return likely, slow, fast
+
+
+def lag_of(path: list[Leg], known: dict) -> Estimate:
+    """Return by how much the middle of a load comes later than the chamber, s, with its range.
+
+    Args:
+        path: the legs up to and with the soak that is judged, each with its time.
+        known: values by the names of FORM, SI: start_temperature, shape, thickness, material, load_emissivity, gas,
+            chamber_pressure and what else is known. The tolerance and the emissivity of the chamber are those of the
+            form where they are left out.
+
+    Raises:
+        Refused: as the page does, where data end, the load melts or no heat reaches the middle.
+        Problems: where a leg has no time of its own.
+
+    Source:
+        the same cases and the same course as the page.
+    """
+    defaults = ("tolerance", "chamber_emissivity")
+    read = {name: units.read(FORM.by_name[name].kind, FORM.by_name[name].default).si for name in defaults}
+    values = {field.name: None for field in FORM.fields} | read | known
+    asked, form = _asked(list(path), values["start_temperature"]), _form(values)
+    cases, _, _ = _cases(values, asked, form)
+    likely, slow, fast = _three(cases, asked, form, values)
+    return _estimate(likely.lag_s, fast.lag_s, slow.lag_s, "mostly the emissivity of the load")
+
+
 def answer(inputs) -> Answer:
     """Return when the middle is within the band, the soak to programme, and the range of both.
 
@@ -528,16 +571,7 @@ def answer(inputs) -> Answer:
     asked, form = _programme(inputs), _form(inputs)
     _refuse_size(inputs)
     cases, notes, bed = _cases(inputs, asked, form)
-    likely, slow, fast = (_work_out(case, asked, form, inputs) for case in cases)
-    if form.late:
-        fast = replace(fast, lag_s=max(0.0, (fast.course.inside_from_s or asked.arrives_s) - asked.arrives_s))
-        fast = replace(fast, inside_s=min(fast.inside_s, asked.arrives_s + fast.lag_s) if fast.inside_s else None)
-    if likely.inside_s is None:
-        raise Refused(
-            "no_heat_exchange", "almost no heat reaches the middle",
-            "Within 1000 hours the middle does not come within the band: nearly nothing carries heat to it.",
-            "Let gas in, spread the load thinner, or widen the band.", field="gas",
-        )  # fmt: skip
+    likely, slow, fast = _three(cases, asked, form, inputs)
     figures = FIGURES.fill(**_values(inputs, asked, likely, slow, fast, bed, cases[0]))
     programmed, needed = asked.programmed_s, figures["soak_needed"]
     verdict = "within"

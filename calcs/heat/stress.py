@@ -184,6 +184,38 @@ def difference_allowed(solid: Solid, share: float = 1.0) -> float:
     return solid.allowed_pa / (solid.stiffness_pa_per_k * share)
 
 
+def table_solid(material: str) -> Solid:
+    """Return a brittle solid with its values of the table, the tension allowed by the safety factor of the form.
+
+    Args:
+        material: a name of solids.BRITTLE.
+
+    Source:
+        data/solids.csv, at stress.property_temperature.
+    """
+    hot = constant("stress.property_temperature")
+    k, density, heat, young, expansion, poisson = (solids.value(material, name, hot) for name in PROPERTIES.values())
+    strength = solids.value(material, "strength")
+    factor = float(FORM.by_name["safety_factor"].default)
+    return Solid(k, k / (density * heat), young, expansion, poisson, strength / factor, strength)
+
+
+def ramp_survived(material: str, shape: str, depth_m: float, direction: str) -> float:
+    """Return the ramp, K/s, that a part of a brittle material survives by conduction alone, with the safety factor.
+
+    Args:
+        material: a name of solids.BRITTLE.
+        shape: SLAB, CYLINDER or SPHERE.
+        depth_m: see ramp_difference.
+        direction: HEATING or COOLING.
+
+    Source:
+        table_solid, difference_allowed and ramp_limit.
+    """
+    solid = table_solid(material)
+    return ramp_limit(shape, depth_m, solid.diffusivity, difference_allowed(solid, TENSION[shape][direction]))
+
+
 @cache
 def _factors() -> dict[str, list[tuple[float, float]]]:
     """The table of data/heat/stress_factors.csv by column: (log of biot, log of share)."""

@@ -13,14 +13,19 @@ from functools import cache
 from calcs import air, gases, wording
 from calcs.core import judge
 from calcs.data import constant, table
-from calcs.heat import programme
+from calcs.heat import programme, stress
 from calcs.heat.segments import time_between
-from calcs.run import derive, fit_checks, gas_checks, said
+from calcs.run import derive, fit_checks, gas_checks, heat_checks, said
 from calcs.run.found import Found
 from calcs.safety import flammable, room_oxygen
 
 SEVERITY = {"within": "note", "close": "caution", "cannot_say": "hold", "outside": "stop"}
-WORDS = ("run/checks.toml", "run/fit_checks.toml", "run/gas_checks.toml")  # where the words of the checks stand
+WORDS = (
+    "run/checks.toml",
+    "run/fit_checks.toml",
+    "run/gas_checks.toml",
+    "run/heat_checks.toml",
+)  # where the words of the checks stand
 NIGHT = (22, 6)  # hours between which a hold point is named as one of the night; ours
 OLD_RESIDUE = ("zinc", "brass", "cadmium", "lead", "magnesium", "manganese", "mercury", "binder", "oil", "flux",
                "solder",
@@ -562,22 +567,6 @@ def room_4(inputs, run) -> Found:
 # ---------------------------------------------------------------- programme
 
 
-def rmp_1(inputs, run) -> Found:
-    limit = inputs["load_ramp_limit"]
-    if limit is None:
-        return Found(values={"said": "No limit is given; the person who asked for the run answers for the ramp."})
-    heating = [s.leg for s in run.stretches if s.leg.change_k > 0]
-    if not heating:
-        return Found(values={"said": "Nothing is heated."})
-    verdict = programme.check_ramps(heating, limit, "load", programme.CLOSE_TO_LOAD).verdict
-    values = {
-        "ramp": _steepest(heating),
-        "limit": said.ramp(limit, "down"),
-        "said": f"{_steepest(heating)}; the load survives {said.ramp(limit)}.",
-    }
-    return Found("outside" if verdict == "outside" else "within", values["ramp"], values["limit"], values)
-
-
 def rmp_2(inputs, run) -> Found:
     heating = [s for s in run.stretches if s.leg.change_k > 0]
     if not heating:
@@ -620,15 +609,16 @@ def rmp_4(inputs, run) -> Found:
 
 
 def col_1(inputs, run) -> Found:
-    limit = inputs["load_ramp_limit"]
+    found = heat_checks.load_limit(inputs, stress.COOLING)
     cooling = [s for s in run.stretches if s.leg.change_k < 0]
-    if limit is None or not cooling:
+    if found is None or not cooling:
         return Found(values={"said": "No limit is given."})
+    limit, what, _ = found
     rate = max(run.body.cooling_rate(s.leg.start_k, s.leg.rate_k_per_s) for s in cooling)
     values = {
         "rate": said.ramp(rate, "up"),
         "limit": said.ramp(limit, "down"),
-        "said": f"At most {said.ramp(rate, 'up')}; the load survives {said.ramp(limit, 'down')}.",
+        "said": f"At most {said.ramp(rate, 'up')}; {what} survives {said.ramp(limit, 'down')}.",
     }
     return Found("close" if rate > limit * (1 + 1e-9) else "within", values["rate"], values["limit"], values)
 
@@ -711,7 +701,7 @@ LATE = (
     ("VAC-3", vac_3), ("PRS-1", prs_1), ("PRS-2", prs_2), ("PRS-3", prs_3), ("PRS-4", prs_4), ("PRS-5", prs_5),
     ("RES-2", res_2), ("LEAK-3", leak_3), ("GAS-1", gas_1), ("GAS-2", gas_2),
     ("GAS-4", gas_4), ("GAS-6", gas_6), ("ROOM-1", room_1), ("ROOM-2", room_2),
-    ("ROOM-3", room_3), ("ROOM-4", room_4), ("RMP-1", rmp_1), ("RMP-2", rmp_2), ("RMP-3", rmp_3), ("RMP-4", rmp_4),
+    ("ROOM-3", room_3), ("ROOM-4", room_4), ("RMP-1", heat_checks.rmp_1), ("RMP-2", rmp_2), ("RMP-3", rmp_3), ("RMP-4", rmp_4),
     ("COL-1", col_1), ("OPN-1", opn_1), ("ATT-1", att_1), ("ATT-2", att_2), ("CLEAN-1", clean_1), ("TRUST-1", trust_1),
-    *fit_checks.LATE, *gas_checks.LATE,
+    *fit_checks.LATE, *gas_checks.LATE, *heat_checks.LATE,
 )  # fmt: skip

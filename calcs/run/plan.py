@@ -10,7 +10,7 @@ from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refuse
 from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
-from calcs.run import checks, code, derive, gas_checks, pictures, said, steps, working
+from calcs.run import checks, code, derive, gas_checks, heat_checks, pictures, said, steps, working
 
 PAGE = "RUN-01"
 
@@ -532,7 +532,7 @@ def _figures(run, found, plan_code, status) -> dict:
                         cause="holding powers, and the load's own heat"),
         gas_used=run.gas_mol * volume, cycles=float(run.cycles), flow=run.flow * volume, oxygen=oxygen,
         water=gas_checks.water_left(run.inputs, run),
-        element_temperature=run.element_k, make_up_peak=run.make_up_peak * volume, cylinder_left=left,
+        soak_needed=heat_checks.soak_needed(run.inputs, run), element_temperature=run.element_k, make_up_peak=run.make_up_peak * volume, cylinder_left=left,
         room_oxygen=run.room_worst, opening_time=steps.opening(run) if run.cooling else None,
         checks=[result.row for result in found], steps=steps.rows(run), not_checked=checks.not_checked(),
     )  # fmt: skip

@@ -2,7 +2,7 @@
 
 import pytest
 
-from calcs.run import checks, gas_checks
+from calcs.run import checks, gas_checks, heat_checks
 from tests.run.runs import EXAMPLE, load, mixture, plan, segments, verdicts
 
 AIR = {"gas": "air", "pumped_pressure": "", "cycles": "", "exhaust": "extraction"}
@@ -79,7 +79,7 @@ SPEAKS = [  # id, what is changed in the example, verdict
 SILENT = {  # what keeps a check silent that the example makes speak
     "ROOM-2": {"room_volume": "200 m3"},
 }
-ELSEWHERE = {name for name, _ in gas_checks.LATE}  # tested in test_gas_checks
+ELSEWHERE = {name for name, _ in gas_checks.LATE + heat_checks.LATE}  # tested in modules of their own
 STOPS_EARLY = {"LOAD-1", "LOAD-2", "LOAD-3", "ATM-3", "ATM-4", "TMP-1", "VAC-1", "DOC-1"}
 
 
