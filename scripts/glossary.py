@@ -47,10 +47,11 @@ class _Linker(HTMLParser):
     def __init__(self, change, within: set, never: set):
         super().__init__(convert_charrefs=False)
         self.change, self.within, self.never = change, within, never
-        self.out, self.stack = [], []
+        self.out, self.stack, self.in_title = [], [], False
 
     def handle_starttag(self, tag, attributes):
         self.out.append(self.get_starttag_text())
+        self.in_title = self.in_title or "admonition-title" in (dict(attributes).get("class") or "")
         if tag not in ("br", "hr", "img", "input", "link", "meta"):
             self.stack.append(tag)
 
@@ -59,12 +60,14 @@ class _Linker(HTMLParser):
 
     def handle_endtag(self, tag):
         self.out.append(f"</{tag}>")
+        self.in_title = self.in_title and tag != "p"
         while self.stack and self.stack.pop() != tag:
             pass
 
     def handle_data(self, data):
         here = set(self.stack)
-        self.out.append(self.change(data) if self.within & here and not self.never & here else data)
+        closed = self.in_title or self.never & here or not self.within & here
+        self.out.append(data if closed else self.change(data))
 
     def handle_entityref(self, name):
         self.out.append(f"&{name};")

@@ -40,7 +40,12 @@ def respond(request: dict) -> dict:
 def _work_out(request: dict) -> dict:
     name = request["calculator"]
     form = calcs.calculator(name).FORM
-    typed = {n: v for n, v in request["inputs"].items() if n in form.by_name or n == "mode"}
+    touched = set(request.get("touched") or ())
+    typed = {
+        n: v
+        for n, v in request["inputs"].items()
+        if n == "mode" or (n in form.by_name and (n in touched or not _is_default(form.by_name[n], v)))
+    }
     try:
         answer = calcs.work_out(name, typed)
     except Problems as problems:
@@ -69,6 +74,12 @@ def _work_out(request: dict) -> dict:
         reply |= card.reply(answer, request | {"example_left": counted[0]})
         reply["html"] += tag("div", tag("h3", text("The run card")), reply.pop("card"), class_="card-place")
     return reply
+
+
+def _is_default(f, given) -> bool:
+    """Whether a box that nobody touched holds the default that the page wrote into it."""
+    shows_default = f.default is not None and not (f.in_example and f.example)
+    return shows_default and as_typed(given, f.kind) == f.default
 
 
 def part_states(form, typed: dict, problems: dict) -> list[str]:
