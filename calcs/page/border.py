@@ -72,6 +72,7 @@ def _work_out(request: dict) -> dict:
         from calcs.page import card  # only the plan's page needs it
 
         reply |= card.reply(answer, request | {"example_left": counted[0]})
+        reply["html"] += reply.pop("drawings")
         reply["html"] += tag("div", tag("h3", text("The run card")), reply.pop("card"), class_="card-place")
     return reply
 

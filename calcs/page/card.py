@@ -6,7 +6,7 @@ from calcs import wording
 from calcs.core import VERDICTS, Answer
 from calcs.data import table as data_table
 from calcs.form import as_typed
-from calcs.page import svg
+from calcs.page import process_drawing, svg
 from calcs.page.answer import SHAPES
 from calcs.page.markup import tag, text
 from calcs.run import files
@@ -48,6 +48,7 @@ def reply(answer: Answer, request: dict) -> dict:
     """Return what the plan's page gets beside the answer: the card, the file to save and its name."""
     name = files.file_name(files.PLAN, str(answer.inputs["run_date"]), answer.figures["plan_code"].value)
     return {
+        "drawings": drawings_html(answer),
         "card": card_html(answer, request.get("example_left", 0), request.get("site", "")),
         "file": files.plan_file(_typed(request["inputs"]), answer),
         "file_name": name,
@@ -160,6 +161,22 @@ def _split(steps, first: float, last: float) -> tuple[list, list]:
         total += heights[count + middle]
         middle += 1
     return front, [rest[:middle], rest[middle:]]
+
+
+def drawings_html(answer: Answer) -> str:
+    """Return the process drawing of each state that the steps pass through, folded, with the steps it belongs to."""
+    steps: dict[str, list[str]] = {}
+    for number, state in enumerate(answer.extra.get("states", ()), 1):
+        steps.setdefault(state, []).append(str(number))
+    drawn = {}
+    for state in process_drawing.states():  # the first drawing of a state shows it without additions
+        drawn.setdefault(state["words"], state)
+    found = [
+        tag("details", tag("summary", text(f"Step {wording.listed(numbers)}: {drawn[state]['title']}")),
+            process_drawing.html(drawn[state]), class_="rows-of-figure")
+        for state, numbers in steps.items() if state in drawn
+    ]  # fmt: skip
+    return tag("div", tag("h3", text("Valves, step by step")), *found) if found else ""
 
 
 # ---------------------------------------------------------------- both sides
