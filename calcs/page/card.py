@@ -172,7 +172,7 @@ def drawings_html(answer: Answer) -> str:
     for state in process_drawing.states():  # the first drawing of a state shows it without additions
         drawn.setdefault(state["words"], state)
     found = [
-        tag("details", tag("summary", text(f"{wording.count(len(numbers), "Step").split(wording.NO_BREAK)[1]} {wording.listed(numbers)}: {drawn[state]['title']}")),
+        tag("details", tag("summary", text(f"{'Step' if len(numbers) == 1 else 'Steps'} {wording.listed(numbers)}: {drawn[state]['title']}")),
             process_drawing.html(drawn[state]), class_="rows-of-figure")
         for state, numbers in steps.items() if state in drawn
     ]  # fmt: skip
