@@ -10,6 +10,8 @@ from pathlib import Path
 
 import calcs
 
+# One name, two substances: water in the one, metal in the other. Neither may be offered for the other.
+APART = {"vapour_pressure": {"dew-point", "vapour"}}
 WRITTEN = Path(__file__).with_name("index.json")  # only in the browser's archive
 
 
@@ -37,4 +39,5 @@ def made() -> dict[str, dict]:
 @cache
 def feeds(name: str, figure: str) -> tuple[str, ...]:
     """Return the other calculators that have an input with the name of a figure."""
-    return tuple(other for other, entry in index().items() if other != name and figure in entry["inputs"])
+    found = (other for other, entry in index().items() if other != name and figure in entry["inputs"])
+    return tuple(other for other in found if {name, other} != APART.get(figure))
