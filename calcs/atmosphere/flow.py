@@ -116,7 +116,7 @@ FORM = _FlowForm(
               hint="Absolute, at most 20 bar."),
         Field("duration", "Duration", "time", "7 h", modes=BY_REFERENCE, optional=True,
               accepted=Range("0 s", "100000 h", above=True, because="No run lasts ten years.")),
-        Field("price", "Price of gas per m3 (15 °C, 1 bar)", "number", "9.50", modes=BY_REFERENCE, optional=True,
+        Field("price", "Price of gas per m3 (15 °C, 1 bar)", "number", "9.50", menu=("1",), modes=BY_REFERENCE, optional=True,
               accepted=Range("0", "1e6", above=True), hint="In any money, from the bill."),
         Field("flow_sensor_temperature", "Temperature of a thermal flow sensor", "temperature", "25 °C", modes=BY_GAS,
               default="25 °C", accepted=Range("0 °C", "150 °C", because="The table of heat capacities ends there.")),

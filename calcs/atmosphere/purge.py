@@ -63,7 +63,7 @@ FORM = Form(
               find="pumpdown"),
         Field("fill_pressure", "Pressure after filling", "absolute pressure", "1005 mbar", modes=CYCLES,
               accepted=Range("0 Pa", "2 bar", above=True, because="This furnace class is not built for more.")),
-        Field("cycles", "Pump-and-fill cycles", "number", "2", modes=CYCLES, optional=True,
+        Field("cycles", "Pump-and-fill cycles", "number", "2", menu=("1",), modes=CYCLES, optional=True,
               accepted=Range("1", str(MOST_CYCLES), because="More cycles than that mean that the pump is not pumping."),
               hint="To see what is left after that many."),
         Field("free_volume", "Chamber volume, open space", "volume", "24 L", accepted=VOLUME,

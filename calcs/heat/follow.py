@@ -110,7 +110,7 @@ FORM = Form(
               accepted=Range("0.01", "1", because="No surface radiates less, or more.")),
         Field("convection_coefficient", "Convection at the load's surface", "heat-transfer coefficient", "4 W/m2/K",
               default="0 W/m2/K", modes=MOVING, accepted=Range("0 W/m2/K", "2000 W/m2/K")),
-        Field("energy_price", "Price per kWh", "number", "0.28", modes=(PROGRAMME,), optional=True,
+        Field("energy_price", "Price per kWh", "number", "0.28", menu=("1",), modes=(PROGRAMME,), optional=True,
               accepted=Range("0", above=True), hint="In your currency; no price, no cost."),
         Field("log", "Log (table, or the text of a log file)", "log", EXAMPLE_LOG, modes=(LOG,),
               hint="Lines such as 30 min 212.4 °C 2.4 kW, or a file with named columns."),

@@ -81,7 +81,7 @@ FORM = Form(
               columns=(Field("time", "Time", "time", "25 min", accepted=Range("0 s", "10000 h")),
                        Field("temperature", "Temperature", "temperature", "140 °C",
                              accepted=Range("0 °C", "3500 °C")))),
-        Field("step_limit", "Steps that the controller takes", "number", "30", default="30", accepted=Range("1", "500"),
+        Field("step_limit", "Steps that the controller takes", "number", "30", menu=("1",), default="30", accepted=Range("1", "500"),
               hint="From the controller's manual."),
         Field("step_counting", "How steps are counted", "choice", EACH, default=EACH, choices=(EACH, PAIR),
               hint="Some controllers count a ramp and the soak after it as one step."),

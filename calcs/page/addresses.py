@@ -1,6 +1,7 @@
 """Where pages are: the one place that knows how a page id or a calculator becomes a link."""
 
 from dataclasses import dataclass
+from functools import cache
 
 import calcs
 from calcs.index import index
@@ -31,6 +32,12 @@ class Links:
     def source(self, key: str) -> str:
         """Return the address of a source's row in the register."""
         return self.to("review/sources", key)
+
+
+@cache
+def calculators_by_page() -> dict[str, str]:
+    """Return the calculator of each page id that has one."""
+    return {entry["page"]: name for name, entry in index().items()}
 
 
 def title(name: str) -> str:

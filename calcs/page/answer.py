@@ -4,7 +4,7 @@ import calcs
 from calcs import units, wording
 from calcs.core import VERDICTS, Answer, Caution, Column, Figure, Refusal, Work
 from calcs.page import svg
-from calcs.page.addresses import Links, title
+from calcs.page.addresses import Links, calculators_by_page, title
 from calcs.page.markup import items, table, tag, text
 
 SHAPES = {  # own plain shapes; the word stands beside them and carries the meaning
@@ -35,7 +35,7 @@ def answer_html(
         _sentence(answer),
         _origins(answer, origin, example_count),
         _figures(name, answer, links),
-        *_tables(answer),
+        *_tables(answer, links),
         _leaves_out(answer),
         _notes(answer),
         cautions_html(answer.cautions),
@@ -127,15 +127,39 @@ def carried(figure: Figure) -> str:
     return f"{number} {figure.unit.name}{sense}".strip() if figure.unit.name != "1" else number
 
 
-def _tables(answer: Answer) -> list[str]:
+def _tables(answer: Answer, links: Links) -> list[str]:
+    """Return each figure that is a table, folded; rows that a verdict puts within limits are folded by themselves."""
     found = []
     for figure in answer.figures.values():
-        if figure.si_rows:
-            heads = [text(_head(c)) for c in figure.shown.columns]
-            rows = [[text(cell_text(c, row[c.name])) for c in figure.shown.columns] for row in figure.si_rows]
-            found.append(tag("details", tag("summary", text(figure.label)), table(figure.label, heads, rows), class_="rows-of-figure",
-                             open=len(rows) <= 8 or figure.name in ("checks", "steps")))  # fmt: skip
+        rows = figure.si_rows
+        if not rows:
+            continue
+        if figure.name == "checks":
+            asking = [row for row in rows if row["verdict"] != "within"]
+            calm = [row for row in rows if row["verdict"] == "within"]
+            found.append(_fold(figure, asking, f"Checks that ask for something: {len(asking)}", True, links))
+            found.append(_fold(figure, calm, f"Checks within limits: {len(calm)}", False, links))
+        else:
+            found.append(_fold(figure, rows, figure.label, len(rows) <= 8 or figure.name == "steps", links))
     return found
+
+
+def _fold(figure: Figure, rows, heading: str, is_open: bool, links: Links) -> str:
+    if not rows:
+        return ""
+    columns = figure.shown.columns
+    cells = [[_cell_html(column, row[column.name], links) for column in columns] for row in rows]
+    shown = table(heading, [text(_head(column)) for column in columns], cells)
+    return tag("details", tag("summary", text(heading)), shown, class_="rows-of-figure", open=is_open)
+
+
+def _cell_html(column: Column, value, links: Links) -> str:
+    """A cell as HTML: a verdict gets its word and shape, the id of a calculator's page its link."""
+    if column.name == "verdict" and value in VERDICTS:
+        return verdict_html(value)
+    if column.name == "page" and value in (pages := calculators_by_page()):
+        return tag("a", text(value), href=links.calculator(pages[value]))
+    return text(cell_text(column, value))
 
 
 def _head(column: Column) -> str:

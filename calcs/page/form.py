@@ -222,7 +222,7 @@ def _select(key: str, f: Field, described: str) -> str:
 
 def _unit_menu(key: str, f: Field, unit: str) -> str:
     menu = f.menu_units
-    if len(menu) < 2 and not (menu and menu[0].shown):
+    if not menu or [u.name for u in menu] == ["1"]:  # a plain count: nothing to choose
         return ""
     options = [tag("option", text("as typed"), value="", selected=not unit)]
     options += [tag("option", text(u.shown or "1"), value=u.name, selected=u.name == unit) for u in menu]

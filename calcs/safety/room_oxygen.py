@@ -49,7 +49,7 @@ FORM = Form(
         Field("concentration", "Gas measured in the room", "mole fraction", "0.3 %", modes=(MEASURED,),
               accepted=Range("0 %", "100 %"),
               hint="Share of that gas in the air. For oxygen the reading of the oxygen meter itself."),
-        Field("air_changes", "Fresh-air changes per hour", "number", "2", modes=NOT_MEASURED, in_example=False,
+        Field("air_changes", "Fresh-air changes per hour", "number", "2", menu=("1",), modes=NOT_MEASURED, in_example=False,
               accepted=Range("0", "100"), hint="Only instead of the fresh air above. 0 is an answer."),
         Field("ventilation_kind", "Kind of ventilation", "choice", EXTRACT, modes=NOT_MEASURED, choices=(EXTRACT,
                                                                                                          SUPPLY, NONE),
