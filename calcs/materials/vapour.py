@@ -292,17 +292,38 @@ def _losses(inputs, case, total) -> dict:
     return found
 
 
-def _limit(total: float) -> float:
-    """Vapour pressure of the pure element that a shared chamber bears, Pa."""
-    return constant("vapour.limit_in_gas" if total >= constant("vapour.gas_from") else "vapour.limit_in_vacuum")
+def limit_in_chamber(total_pa: float) -> float:
+    """Return the vapour pressure of the pure element that a shared chamber bears, Pa.
+
+    Args:
+        total_pa: chamber pressure, Pa absolute; 0 is high vacuum.
+
+    Source:
+        vapour.limit_in_gas and vapour.limit_in_vacuum: common practice, no source.
+    """
+    return constant("vapour.limit_in_gas" if total_pa >= constant("vapour.gas_from") else "vapour.limit_in_vacuum")
+
+
+def judge_element(element: ev.Element, pure_pa: float, total_pa: float) -> str:
+    """Return the verdict on an element in a chamber that others use too; one that only soils it is close at worst.
+
+    Args:
+        element: a row of the table.
+        pure_pa: vapour pressure of the pure element, Pa.
+        total_pa: chamber pressure, Pa absolute; 0 is high vacuum.
+
+    Source:
+        limit_in_chamber; the group of the element.
+    """
+    found = judge(pure_pa, limit_in_chamber(total_pa), pure_pa * element.factor)
+    return "close" if found == "outside" and element.group != "banned" else found
 
 
 def _verdict(inputs, case, total: float, figures) -> str:
     """The pure element counts, since alloys are known by a factor of 4 only; what may all leave is outside as well."""
     if _all_of_it(inputs, figures):
         return "outside"
-    found = judge(case.pure, _limit(total), case.pure * case.element.factor)
-    return "close" if found == "outside" and case.element.group != "banned" else found
+    return judge_element(case.element, case.pure, total)
 
 
 def _all_of_it(inputs, figures) -> bool:
@@ -336,7 +357,7 @@ def _at_sentence(inputs, case, figures) -> str:
         said += f", {figures['mass_lost'].span} from {inputs.said('load_area')} in {inputs.said('duration')}"
     if _all_of_it(inputs, figures):
         said += ", which may be all of it"
-    if case.pure > _limit(_total(inputs)):
+    if case.pure > limit_in_chamber(_total(inputs)):
         said += ": it will leave the load and settle on the coldest wall that the load sees"
     return said + "."
 
@@ -367,7 +388,7 @@ def _notes(inputs, case, total) -> tuple[str, ...]:
         )
     if inputs["gas"] == VACUUM and total and case.pressure >= total:
         found.append("The vapour pressure is above what the pump leaves: the metal evaporates as in high vacuum.")
-    if case.element.group != "no matter" and inputs["mole_fraction"] < 1 and case.pure > _limit(total):
+    if case.element.group != "no matter" and inputs["mole_fraction"] < 1 and case.pure > limit_in_chamber(total):
         found.append("For the shared chamber the pure element counts, since little of it is enough to coat cold parts.")
     return tuple(found)
 
@@ -564,7 +585,7 @@ def _cautions(inputs, case, total) -> tuple[Caution, ...]:
                     "air hot; carbon monoxide kills without a smell.",
                     "Ask SAF-03 first; this page says nothing about burning.")
         )  # fmt: skip
-    if case.pure <= _limit(total):
+    if case.pure <= limit_in_chamber(total):
         return tuple(found)
     if case.element.group == "banned":
         found.append(

@@ -11,11 +11,11 @@ from datetime import timedelta
 from functools import cache
 
 from calcs import air, gases, wording
-from calcs.core import judge
+from calcs.atmosphere import hold
 from calcs.data import constant, table
 from calcs.heat import programme, stress
 from calcs.heat.segments import time_between
-from calcs.run import derive, fit_checks, gas_checks, heat_checks, said
+from calcs.run import derive, fit_checks, gas_checks, heat_checks, load_checks, pressure_checks, said, unchecked
 from calcs.run.found import Found
 from calcs.safety import flammable, room_oxygen
 
@@ -25,7 +25,10 @@ WORDS = (
     "run/fit_checks.toml",
     "run/gas_checks.toml",
     "run/heat_checks.toml",
+    "run/load_checks.toml",
+    "run/pressure_checks.toml",
 )  # where the words of the checks stand
+PAGES_SHOWN = 6  # pages named in TRUST-1; the list itself names all; ours
 NIGHT = (22, 6)  # hours between which a hold point is named as one of the night; ours
 OLD_RESIDUE = ("zinc", "brass", "cadmium", "lead", "magnesium", "manganese", "mercury", "binder", "oil", "flux",
                "solder",
@@ -59,6 +62,7 @@ class Result:
     limit: str
     message: str
     remedy: str
+    judged: bool = True  # False where an input that nobody must type is missing and nothing was compared
 
     @property
     def severity(self) -> str:
@@ -90,7 +94,7 @@ def _say(check: Check, found: Found) -> Result:
     if found.verdict != "within" and not message:
         raise ValueError(f"{check.id} has no words for {found.verdict}")
     remedy = "" if found.verdict == "within" else check.remedy.format(**values)
-    return Result(check, found.verdict, found.figure, found.limit, _capital(message), remedy)
+    return Result(check, found.verdict, found.figure, found.limit, _capital(message), remedy, found.judged)
 
 
 def _capital(text: str) -> str:
@@ -102,20 +106,16 @@ def run_early(inputs, job) -> list[Result]:
     return [_say(check, check.judge(inputs, job)) for check in rows(EARLY)]
 
 
-def run_late(inputs, run) -> list[Result]:
-    """Return all other checks, judged on the whole run."""
-    return [_say(check, check.judge(inputs, run)) for check in rows(LATE)]
+def run_late(inputs, run, early: list[Result]) -> list[Result]:
+    """Return all other checks, judged on the whole run; the last one counts what all of them leave unchecked."""
+    found = [_say(check, check.judge(inputs, run)) for check in rows(LATE)]
+    return [*found, *(_say(check, check.judge([*early, *found])) for check in rows(LAST))]
 
 
 def worst_first(found: list[Result]) -> list[Result]:
     """Return the results with outside and cannot say first."""
     order = ["outside", "cannot_say", "close", "within"]
     return sorted(found, key=lambda result: order.index(result.verdict))
-
-
-def not_checked() -> list[dict]:
-    """Return what the plan does not check, with the page that will."""
-    return [dict(row) for row in table("run/checks.toml")["not checked"]["list"]]
 
 
 @cache
@@ -143,7 +143,7 @@ def load_1(inputs, job) -> Found:
 
 
 def load_2(inputs, job) -> Found:
-    ratio = job.peak_k / job.room_k
+    ratio = hold.closed_pressure(1.0, [hold.Zone(1.0, job.room_k, job.peak_k)])
     values = {"ratio": wording.number(ratio, 2, "up"), "temperature": said.celsius(job.peak_k)}
     return Found("outside" if inputs["closed_void"] else "within", _yes(inputs["closed_void"]), "no", values)
 
@@ -156,16 +156,6 @@ def load_3(inputs, job) -> Found:
     values = {"mass": said.mass(share * job.load_kg), "where": where}
     words = Found("within", said.percent(share), "0 %", values)
     return Found("outside", said.percent(share), "0 %", values) if bad else words
-
-
-def load_3b(inputs, job) -> Found:
-    burns = inputs["binder_share"] > 0
-    return Found("cannot_say" if burns else "within", values={"mass": said.mass(inputs["binder_share"] * job.load_kg)})
-
-
-def load_4(inputs, job) -> Found:
-    values = {"temperature": said.celsius(job.peak_k)}
-    return Found("cannot_say" if inputs["volatile"] else "within", _yes(inputs["volatile"]), "no", values)
 
 
 def fuel_index(shares: dict[str, float]) -> float:
@@ -183,6 +173,12 @@ def fuel_index(shares: dict[str, float]) -> float:
     if not inert.keys() <= flammable.coefficients().keys():
         return float("inf")
     return flammable.index({"hydrogen": shares["hydrogen"]}, inert)
+
+
+def atm_1(inputs, job) -> Found:
+    """A plan with a toxic gas is refused before any check (toxic_gas); the row says that it was looked at."""
+    toxic = [name for name in job.shares if gases.gas(name).kind == "toxic"]
+    return Found("outside" if toxic else "within", values={"what": wording.listed(toxic)})
 
 
 def atm_2(inputs, job) -> Found:
@@ -337,7 +333,9 @@ def vac_3(inputs, run) -> Found:
     if not run.job.pumped:
         return Found(values={"said": "The chamber is not pumped."})
     if "hydrogen" in run.job.shares:
-        return Found("close", values={"said": "The pump draws gas with hydrogen in it."})
+        burns = fuel_index(run.job.shares) > 1
+        words = "The pump draws gas that burns in air." if burns else "The pump draws gas with hydrogen in it."
+        return Found("outside" if burns else "close", values={"said": words})
     return Found(values={"said": "Air and inert gas suit an oil-sealed pump."})
 
 
@@ -354,15 +352,6 @@ def prs_1(inputs, run) -> Found:
     limit = min(relief / 2, rated)
     bad = above > limit * (1 + 1e-9) + 1e-6 or relief > rated
     return Found("outside" if bad else "within", f"{said.mbar(above)} gauge", f"{said.mbar(limit)} gauge", values)
-
-
-def prs_2(inputs, run) -> Found:
-    capacity, failed = inputs["relief_capacity"], inputs["supply_failure_flow"]
-    if capacity is None or failed is None:
-        return Found("cannot_say")
-    demand = failed + run.expelled_peak
-    values = {"capacity": said.flow(capacity, "down", 3), "demand": said.flow(demand, "up", 3)}
-    return Found(judge(demand, capacity), values["demand"], values["capacity"], values)
 
 
 def prs_3(inputs, run) -> Found:
@@ -674,14 +663,12 @@ def clean_1(inputs, run) -> Found:
     )
 
 
-def trust_1(inputs, run) -> Found:
-    pages = dict.fromkeys(row["page"] for row in not_checked() if row["page"])
-    return Found(
-        values={
-            "said": f"{len(not_checked())} points, among them those of {wording.listed(pages)}; nor the quality of "
-            f"the result"
-        }
-    )
+def trust_1(found: list[Result]) -> Found:
+    points = unchecked.points(found)
+    pages = dict.fromkeys(row["page"] for row in points if row["page"])
+    named = [*list(pages)[:PAGES_SHOWN], *(["others"] if len(pages) > PAGES_SHOWN else [])]
+    words = f"{wording.count(len(points), 'point')}, those of {wording.listed(named)}; nor the quality of the result"
+    return Found(values={"said": words})
 
 
 def _yes(value: bool) -> str:
@@ -693,15 +680,17 @@ def _gas_name(job) -> str:
 
 
 EARLY = (
-    ("LOAD-1", load_1), ("LOAD-2", load_2), ("LOAD-3", load_3), ("LOAD-3b", load_3b), ("LOAD-4", load_4),
-    ("ATM-2", atm_2), ("ATM-3", atm_3), ("ATM-4", atm_4), ("TMP-1", tmp_1), ("VAC-1", vac_1), ("DOC-1", doc_1),
+    ("LOAD-1", load_1), ("LOAD-2", load_2), ("LOAD-3", load_3), ("LOAD-3b", load_checks.load_3b),
+    ("LOAD-4", load_checks.load_4), ("ATM-1", atm_1), ("ATM-2", atm_2), ("ATM-3", atm_3), ("ATM-4", atm_4), ("TMP-1", tmp_1), ("VAC-1", vac_1), ("DOC-1", doc_1),
 )  # fmt: skip
 LATE = (
     ("DOC-2", doc_2), ("TMP-4", tmp_4), ("LIM-1", lim_1), ("OXI-3", oxi_3), ("LOAD-5", load_5), ("VAC-2", vac_2),
-    ("VAC-3", vac_3), ("PRS-1", prs_1), ("PRS-2", prs_2), ("PRS-3", prs_3), ("PRS-4", prs_4), ("PRS-5", prs_5),
+    ("VAC-3", vac_3), ("PRS-1", prs_1), ("PRS-3", prs_3), ("PRS-4", prs_4), ("PRS-5", prs_5),
     ("RES-2", res_2), ("LEAK-3", leak_3), ("GAS-1", gas_1), ("GAS-2", gas_2),
     ("GAS-4", gas_4), ("GAS-6", gas_6), ("ROOM-1", room_1), ("ROOM-2", room_2),
     ("ROOM-3", room_3), ("ROOM-4", room_4), ("RMP-1", heat_checks.rmp_1), ("RMP-2", rmp_2), ("RMP-3", rmp_3), ("RMP-4", rmp_4),
-    ("COL-1", col_1), ("OPN-1", opn_1), ("ATT-1", att_1), ("ATT-2", att_2), ("CLEAN-1", clean_1), ("TRUST-1", trust_1),
-    *fit_checks.LATE, *gas_checks.LATE, *heat_checks.LATE,
+    ("COL-1", col_1), ("OPN-1", opn_1), ("ATT-1", att_1), ("ATT-2", att_2), ("CLEAN-1", clean_1),
+    *fit_checks.LATE, *gas_checks.LATE, *heat_checks.LATE, *pressure_checks.LATE,
 )  # fmt: skip
+LAST = (("TRUST-1", trust_1),)  # judged on what the others found
+ALL = EARLY + LATE + LAST

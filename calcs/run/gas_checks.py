@@ -160,7 +160,7 @@ def oxi_1(inputs, run) -> Found:
 
 
 def _unsaid(bright: bool, words: str) -> Found:
-    return Found("cannot_say" if bright else "within", values={"said": words})
+    return Found("cannot_say" if bright else "within", values={"said": words}, judged=False)
 
 
 def _some(names: list[str]) -> str:
@@ -210,21 +210,21 @@ def oxygen_while_hot(inputs, run) -> float | None:
 
 def oxi_2(inputs, run) -> Found:
     if run.job.is_air:
-        return Found(values={"said": "Air is the gas: the film is not worked out."})
+        return _no_film("Air is the gas")
     oxygen = oxygen_while_hot(inputs, run)
     if oxygen is None:
-        return Found(values={"said": "The oxygen at the soak is not known (RES-1): the film is not worked out."})
+        return _no_film("The oxygen at the soak is not known (RES-1)")
     metals, _ = _sorted_load(inputs)
     metals.pop("graphite", None)
     if not metals:
-        return Found(values={"said": "No metal of the tables in the load: the film is not worked out."})
+        return _no_film("No metal of the tables in the load")
     rows = [row for of in metals.values() for row in of]
     if any(row["area"] is None for row in rows):
-        return Found(values={"said": "The surface of the load is not given: the film is not worked out."})
+        return _no_film("The surface of the load is not given")
     try:
         names = [stability.boundaries(metal, run.job.peak_k)[0][1] for metal in metals]
     except Refused:
-        return Found(values={"said": "No data at this temperature: the film is not worked out."})
+        return _no_film("No data at this temperature")
     area = sum(row["area"] * row["count"] for row in rows)
     thickness, name = max((stability.oxide_thickness(name, oxygen, area), name) for name in names)
     tint = constant("oxide.tint_thickness")
@@ -232,6 +232,10 @@ def oxi_2(inputs, run) -> Found:
     verdict = "close" if thickness > tint * (1 + 1e-9) and inputs["finish"] not in NO_LIMIT else "within"
     words = f"Up to {film} of {name} if the load takes up all oxygen of gas and leak while hot; moisture not counted."
     return Found(verdict, film, limit, {"film": film, "oxide": name, "limit": limit, "said": words})
+
+
+def _no_film(why: str) -> Found:
+    return Found(values={"said": f"{why}: the film is not worked out."}, judged=False)
 
 
 def _nanometres(thickness_m: float, towards: str = "near") -> str:

@@ -10,7 +10,7 @@ from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refuse
 from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
-from calcs.run import checks, code, derive, gas_checks, heat_checks, pictures, said, steps, working
+from calcs.run import checks, code, derive, gas_checks, heat_checks, pictures, said, steps, unchecked, working
 
 PAGE = "RUN-01"
 
@@ -88,6 +88,20 @@ FURNACE = (
            accepted=Range("0 L/min", above=True)),
     _known("supply_failure_flow", "Flow if the supply fails open", "standard flow", optional=True,
            accepted=Range("0 L/min", above=True), hint="At the highest cylinder pressure, cold (SAF-02)."),
+    _known("supply_pressure", "Supply pressure behind valve or controller", "pressure with sense", optional=True,
+           accepted=Range("0 Pa", above=True), hint=SENSE),
+    _known("restriction_bore", "Smallest bore between cylinder and chamber", "length", optional=True,
+           accepted=Range("0.05 mm", "20 mm", because="Smaller blocks, larger is no restriction."),
+           hint="The orifice fitted for this purpose."),
+    _known("bypass_bore", "Bypass bore", "length", optional=True,
+           accepted=Range("0.1 mm", "20 mm", because="No bypass of this kind has another."),
+           hint="Leave it empty if there is none."),
+    _known("vent_bore", "Vent line bore", "length", optional=True,
+           accepted=Range("1 mm", "100 mm", because="The friction of tubes was compared there.")),
+    _known("vent_length", "Vent line length", "length", optional=True,
+           accepted=Range("0 m", "20 m", because="Longer lines need a piping engineer.")),
+    _known("door_width", "Door opening width", "length", optional=True, accepted=Range("10 mm", "2 m")),
+    _known("door_height", "Door opening height", "length", optional=True, accepted=Range("10 mm", "2 m")),
     _known("effective_speed", "Pumping speed at the chamber", "conductance", optional=True,
            accepted=Range("0 L/s", above=True), find="line", hint=NOT_PUMPED),
     _known("leak_rate", "Air leak rate, inward", "throughput", optional=True,
@@ -296,7 +310,7 @@ def answer(inputs) -> Answer:
         return _stopped(inputs, early, plan_code)
     run = derive.run(inputs, job)
     _check_length(run)
-    found = checks.worst_first([*early, *checks.run_late(inputs, run)])
+    found = checks.worst_first([*early, *checks.run_late(inputs, run, early)])
     return _whole(inputs, run, found, plan_code)
 
 
@@ -483,7 +497,7 @@ def _stopped(inputs, early, plan_code) -> Answer:
         verdict="outside",
         judged=True,
         figures=FIGURES.fill(
-            status=DRAFT, plan_code=plan_code, checks=[r.row for r in found], not_checked=checks.not_checked(),
+            status=DRAFT, plan_code=plan_code, checks=[r.row for r in found], not_checked=unchecked.points(found),
         ),
         leaves_out=("every check that comes after the first ones: clear the stops and plan again",),
         checks={result.check.id: result.plain for result in found},
@@ -502,7 +516,7 @@ def _whole(inputs, run, found, plan_code) -> Answer:
         figures=figures,
         leaves_out=(
             "the quality of the result: this plan can pass a run that ruins the part",
-            "whether load, setter, lining and elements bear one another, what evaporates, how alloys oxidise",
+            "how alloys oxidise and evaporate: each element counts as pure, or not at all",
             "the heat that the load takes up, gas used while the outlet is watched, and what lining and walls give off",
         ),
         cautions=_cautions(inputs, run),
@@ -534,7 +548,7 @@ def _figures(run, found, plan_code, status) -> dict:
         water=gas_checks.water_left(run.inputs, run),
         soak_needed=heat_checks.soak_needed(run.inputs, run), element_temperature=run.element_k, make_up_peak=run.make_up_peak * volume, cylinder_left=left,
         room_oxygen=run.room_worst, opening_time=steps.opening(run) if run.cooling else None,
-        checks=[result.row for result in found], steps=steps.rows(run), not_checked=checks.not_checked(),
+        checks=[result.row for result in found], steps=steps.rows(run), not_checked=unchecked.points(found),
     )  # fmt: skip
 
 
@@ -548,7 +562,7 @@ def _sentence(run, found, figures, status) -> str:
         f"{'Draft' if status == DRAFT else 'For release'}: {wording.count(counts['stop'], 'stop')}, "
         f"{counts['hold']} on which nothing can be "
         f"said, {wording.count(counts['caution'], 'caution')}; checked {len(found)} rules, did not check "
-        f"{len(checks.not_checked())} points."
+        f"{len(figures['not_checked'].rows)} points."
     )
     gas = "" if run.job.is_air else f", uses {figures['gas_used'].text} of {run.job.gas}"
     body = (

@@ -97,3 +97,9 @@ def mass(kg: float) -> str:
 
 def volume(m3: float, digits: int = 3) -> str:
     return _unit(m3, "m³", digits, "near") if m3 >= 1 else _unit(m3 * 1e3, "L", digits, "near")
+
+
+def newtons(force: float) -> str:
+    """A force, rounded up: 120 N, 7.5 kN."""
+    large = force >= 1e3
+    return _unit(force / 1e3 if large else force, "kN" if large else "N", 2 if large else 3, "up")

@@ -255,6 +255,35 @@ def dilution_factor(lower_limit: float, share_of_limit: float) -> float:
     return 1 / (share_of_limit * lower_limit) - 1
 
 
+def burn_out_peak(mass_kg: float, ramp_k_per_s: float) -> float:
+    """Return the largest release of vapour while binder burns out, kg/s: f m r / (T_high − T_low).
+
+    The binder leaves evenly between two temperatures, and at its peak several times faster than on average.
+
+    Args:
+        mass_kg: binder or other organics, kg, 0 or more.
+        ramp_k_per_s: steepest ramp between burn_out.low and burn_out.high, K/s.
+
+    Source:
+        burn_out.peaking, burn_out.low, burn_out.high: common practice, no source.
+    """
+    span = constant("burn_out.high") - constant("burn_out.low")
+    return constant("burn_out.peaking") * mass_kg * ramp_k_per_s / span
+
+
+def vapour_carried(air_mol_per_s: float, hot: bool) -> float:
+    """Return the release of vapour that an air flow keeps at a quarter of its lower flammability limit, kg/s.
+
+    Args:
+        air_mol_per_s: air flow, mol/s.
+        hot: at burn_out.high, inside the chamber; otherwise at room temperature, in the exhaust.
+
+    Source:
+        burn_out.cold_limit, a round value; burn_out.hot_limit, which is that of hot_limits rounded down.
+    """
+    return norm_volume(air_mol_per_s) * constant("burn_out.hot_limit" if hot else "burn_out.cold_limit")
+
+
 def purge_before_fuel(fuel: str, mixing: float) -> tuple[float, float]:
     """Return the volumes of inert gas before fuel, and the oxygen that is to be confirmed, a mole fraction.
 

@@ -19,6 +19,7 @@ VENT, FAILURE, WATER, ENERGY, DOOR = "vent line", "regulator fails open", "water
 IN_LINE, WITH_GAS, SHUT = (VENT, FAILURE), (VENT, FAILURE, ENERGY), (ENERGY, DOOR)
 SMALLEST_BORE, LARGEST_BORE = 1e-3, 0.1  # m; the range of the vent bore
 NEWTON_STEPS, HALVINGS = 40, 40
+SMALLEST_FLOW, LARGEST_FLOW = 1e-8, 1e3  # mol/s; the flow that a line passes is looked for between them
 
 FORM = Form(
     question="What can the pressure do?",
@@ -227,6 +228,31 @@ def smallest_bore(
     return high
 
 
+def line_capacity(gas: str, temperature_k: float, line: Line, outlet_pa: float, limit_pa: float) -> float:
+    """Return the largest flow, mol/s, with which a line keeps the chamber within a limit, spread of the line included.
+
+    Args:
+        gas: a gas of the table with a viscosity.
+        temperature_k: gas in the line, 273 K to 573 K.
+        line: bore, length and losses.
+        outlet_pa: pressure of the room, Pa.
+        limit_pa: pressure above the room that is not passed, Pa, above 0.
+
+    Raises:
+        Refused: no viscosity of this gas.
+
+    Source:
+        see vented; solved by halving.
+    """
+    share = 1 + constant("overpressure.spread")
+    low, high = SMALLEST_FLOW, LARGEST_FLOW
+    for _ in range(HALVINGS):
+        middle = sqrt(low * high)
+        over = (vented(middle, gas, temperature_k, line, outlet_pa).inlet_pa - outlet_pa) * share > limit_pa
+        low, high = (low, middle) if over else (middle, high)
+    return low
+
+
 @cache
 def _factors() -> dict[str, dict[float, list[tuple[float, float]]]]:
     """Gas to temperature to (pressure, factor) of the table, in K and Pa."""
@@ -300,6 +326,43 @@ def failure_flow(
     return opening.flow(outlet_pa) * real_gas_factor(gas, pressure_pa, temperature_k)
 
 
+def coldest_failure(
+    gas: str, pressure_pa: float, temperature_k: float, bore_m: float, coefficient: float, outlet_pa: float
+) -> float:
+    """Return failure_flow from the coldest cylinder, which passes most, mol/s.
+
+    Args:
+        gas: a gas of the table.
+        pressure_pa: cylinder, Pa absolute, above the outlet.
+        temperature_k: cylinder, K; a colder one than overpressure.cold_cylinder counts as it is.
+        bore_m: bore of the restriction, m.
+        coefficient: discharge coefficient, 0.5 to 1.
+        outlet_pa: pressure behind it, Pa absolute.
+
+    Raises:
+        Refused: no data for this gas at this pressure.
+
+    Source:
+        failure_flow; overpressure.cold_cylinder.
+    """
+    cold = min(temperature_k, constant("overpressure.cold_cylinder"))
+    return failure_flow(gas, pressure_pa, cold, bore_m, coefficient, outlet_pa)
+
+
+def full_pressure(pressure_pa: float, ambient_pa: float) -> float:
+    """Return the highest pressure of any cylinder that will be connected, Pa absolute: this one, or a full one.
+
+    Args:
+        pressure_pa: cylinder now, Pa absolute.
+        ambient_pa: pressure of the room, Pa.
+
+    Source:
+        overpressure.full_cylinder; no more than the table of real gas holds.
+    """
+    full = max(pressure_pa, constant("overpressure.full_cylinder") + ambient_pa)
+    return min(full, _most_pa())
+
+
 def water_rise(mass_kg: float, temperature_k: float, volume_m3: float) -> float:
     """Return the pressure, Pa, that water adds to a shut chamber: m R T / (M V), at most its vapour pressure.
 
@@ -346,6 +409,20 @@ def door_force(gauge_pa: float, width_m: float, height_m: float) -> float:
         definition of pressure.
     """
     return gauge_pa * width_m * height_m
+
+
+def judge_door(gauge_pa: float, rated_pa: float) -> str:
+    """Return the verdict on a flat door: its rating, and the pressure from which a flat door bends.
+
+    Args:
+        gauge_pa: pressure above the room, Pa.
+        rated_pa: highest pressure above the room that the chamber is rated for, Pa.
+
+    Source:
+        overpressure.flat_door: common practice, no source.
+    """
+    flat = "close" if gauge_pa > constant("overpressure.flat_door") else "within"
+    return worst([judge(gauge_pa, rated_pa), flat])
 
 
 # ---------------------------------------------------------------- the answer
@@ -571,8 +648,8 @@ def _failure(inputs) -> Answer:
     if pressure <= ambient:
         raise Problems({"cylinder_pressure": "Cylinder pressure now must be above that of the room."})
     flow, low, high = _failure_flows(inputs, pressure)
-    full = max(pressure, constant("overpressure.full_cylinder") + ambient)
-    full_flow, _, full_high = _failure_flows(inputs, min(full, _most_pa()))
+    full = full_pressure(pressure, ambient)
+    full_flow, _, full_high = _failure_flows(inputs, full)
     cause = "coldest cylinder and discharge coefficient 1 at the upper end; friction of the line"
     values = _line_figures(inputs, flow, low, high, cause)
     figures = FIGURES.fill(failure_flow=Estimate(*map(norm_volume, (flow, low, high)), cause=cause), **values)
@@ -623,12 +700,8 @@ def _failure_flows(inputs, pressure: float) -> tuple[float, float, float]:
     gas, bore, ambient = inputs["gas"], inputs["restriction_bore"], inputs.ambient_pa
     coefficient = inputs["discharge_coefficient"]
     flow = failure_flow(gas, pressure, inputs["cylinder_temperature"], bore, coefficient, ambient)
-    cold = min(inputs["cylinder_temperature"], constant("overpressure.cold_cylinder"))
-    return (
-        flow,
-        flow * (1 - constant("orifice.discharge_spread")),
-        failure_flow(gas, pressure, cold, bore, 1.0, ambient),
-    )
+    cold = coldest_failure(gas, pressure, inputs["cylinder_temperature"], bore, 1.0, ambient)
+    return flow, flow * (1 - constant("orifice.discharge_spread")), cold
 
 
 def _failure_notes(inputs, pressure, full, full_flow, full_peak) -> list[str]:
@@ -738,7 +811,7 @@ def _door(inputs) -> Answer:
                  f"{figures['door_force'].text}. The relief opens at "
         f"{_mbar(relief)}; the door then sees {at_relief}. Under vacuum it is pressed inward with "
         f"{figures['door_force_vacuum'].text}.",
-        verdict=worst([judge(gauge, rated), flat, _relief_verdict(inputs)]),
+        verdict=worst([judge_door(gauge, rated), _relief_verdict(inputs)]),
         judged=True,
         figures=figures,
         leaves_out=(

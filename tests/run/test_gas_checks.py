@@ -3,68 +3,15 @@
 import pytest
 
 import calcs
-from calcs.atmosphere import backfill, flow, oxide, stability
-from calcs.core import VERDICTS
+from calcs.atmosphere import backfill, flow, stability
 from calcs.run import gas_checks
 from tests.run.runs import EXAMPLE, load, mixture, on, plan
 
 AIR = {"gas": "air", "pumped_pressure": "", "cycles": "", "exhaust": "extraction"}
-SPEAKS = [  # id, what is changed in the example, verdict
-    ("RES-1", {"target_oxygen": "7 ppm"}, "outside"),
-    ("RES-1", {"target_oxygen": "2 ppm"}, "outside"),
-    ("RES-1", {"target_oxygen": "9 ppm"}, "close"),
-    ("RES-1", {"cycles": "1"}, "outside"),
-    ("RES-1", {"gas_water": "60 ppm"}, "outside"),
-    ("RES-1", {"target_water": "3.2 ppm"}, "outside"),
-    ("RES-1", {"target_water": "4 ppm"}, "close"),
-    ("RES-1", {"gas_water": ""}, "cannot_say"),
-    ("RES-1", {"gas_oxygen": ""}, "cannot_say"),
-    ("RES-1", {"leak_rate": ""}, "cannot_say"),
-    ("RES-1", {"target_oxygen": "", "finish": "bright"}, "cannot_say"),
-    ("OXI-1", {"finish": "bright"}, "outside"),
-    ("OXI-1", {"finish": "bright", "load": load(material="stainless steel")}, "cannot_say"),
-    ("OXI-1", {"finish": "bright", "gas_oxygen": ""}, "cannot_say"),
-    ("OXI-1", {"finish": "bright", "load": load(material="nickel"), "soak_temperature": "150 °C"}, "cannot_say"),
-    ("OXI-2", {"gas_oxygen": "20 ppm", "target_oxygen": "50 ppm"}, "close"),
-    ("LEAK-2", {"resolution": "0.01 mbar"}, "close"),
-    ("LEAK-2", {"resolution": ""}, "cannot_say"),
-    ("GAS-3", {"flow": "0.2 L/min"}, "outside"),
-    ("GAS-5", {"calibration_gas": "nitrogen"}, "close"),
-    ("BAK-1", {"controller_range": "20 L/min"}, "close"),
-]  # fmt: skip
-SILENT = {  # what keeps a check silent that the example makes speak
-    "OXI-2": {"load": load(area="2 m2")},
-    "GAS-5": {"calibration_gas": "argon"},
-    "BAK-1": {"controller_range": "5 L/min"},
-}
 
 
 def check(name, **changed):
     return plan(**changed).checks[name]
-
-
-@pytest.mark.parametrize(("name", "changed", "verdict"), SPEAKS)
-def test_a_check_speaks(name, changed, verdict):
-    found = check(name, **changed)
-    assert found["verdict"] == verdict, found
-    assert found["message"] and found["remedy"]
-
-
-@pytest.mark.parametrize("name", [name for name, _ in gas_checks.LATE])
-def test_a_check_keeps_silent(name):
-    found = check(name, **SILENT.get(name, {}))
-    assert found["verdict"] == "within" and found["message"], found
-
-
-def test_every_check_has_a_case():
-    assert {name for name, _, _ in SPEAKS} == {name for name, _ in gas_checks.LATE}
-
-
-def test_a_caution_has_room_on_the_card():
-    """A row of the card is short: about 110 letters."""
-    for name, changed, verdict in SPEAKS:
-        if verdict == "close":
-            assert len(check(name, **changed)["message"]) <= 110, name
 
 
 # ---------------------------------------------------------------- moisture
@@ -138,7 +85,7 @@ def test_without_its_moisture_a_reducing_gas_is_not_called_bright():
 
 
 def test_one_unknown_row_is_enough_for_nothing_to_be_said():
-    two = [EXAMPLE["load"][0], EXAMPLE["load"][0] | {"material": "brass"}]
+    two = [EXAMPLE["load"][0], EXAMPLE["load"][0] | {"material": "an alloy"}]
     reducing = mixture("argon 98 % · hydrogen 2 %") | {"finish": "bright"}
     assert check("OXI-1", **reducing | {"load": two})["verdict"] == "cannot_say"
     assert check("OXI-1", finish="bright", load=two)["verdict"] == "outside"  # the copper stops it already
@@ -177,7 +124,7 @@ def test_the_film_by_hand():
     ("changed", "part"),
     [
         ({"load": load(area="")}, "surface of the load is not given"),
-        ({"load": load(material="brass")}, "No metal of the tables"),
+        ({"load": load(material="bronze")}, "No metal of the tables"),
         ({"gas_oxygen": ""}, "not known"),
         (AIR, "Air is the gas"),
         ({"load": load(material="nickel"), "soak_temperature": "150 °C"}, "No data at this temperature"),
@@ -243,11 +190,3 @@ def test_a_controller_for_another_gas_may_pass_more():
 def test_fifteen_seconds_are_the_limit(range_, verdict):
     """108 L, 25 mbar, 20 °C: 2.483 L at 0 °C and 101.325 kPa; in 15 s that is 9.93 L/min."""
     assert check("BAK-1", calibration_gas="argon", controller_range=range_)["verdict"] == verdict
-
-
-def test_the_list_of_what_is_not_checked_has_no_finished_point():
-    from calcs.run import checks
-
-    words = " ".join(row["check"] for row in checks.not_checked())
-    assert "factor of the flow controller" not in words and "alloys" in words
-    assert oxide.PAGE == "ATM-08" and set(VERDICTS) == set(gas_checks.WORST)
