@@ -19,8 +19,11 @@ from calcs.safety import flammable
 
 NO_MATTER = "no matter"  # the group of elements that soil nothing
 # An element beside one of these words is a compound, and evaporates in another way or not at all.
-COMPOUNDS = "oxide oxides carbide nitride boride silicide carbonate hydroxide stearate titanate zirconate silicate " \
-            "aluminate phosphate niobate ferrite".split()  # fmt: skip
+COMPOUNDS = (
+    "oxide", "carbide", "nitride", "boride", "silicide", "carbonate", "hydroxide", "stearate", "titanate", "zirconate",
+    "silicate", "aluminate", "phosphate", "niobate", "ferrite", "sulphide", "sulfide", "sulphate", "sulfate",
+    "selenide", "telluride", "arsenide", "phosphide", "chloride", "fluoride", "bromide", "iodide", "borate",
+)  # fmt: skip
 ROOM = "room"
 ASK = "Ask the safety officer for the burn-out programme"
 MARGIN = 1 + 1e-9  # a ramp at its limit is within it, whatever the last digit of a unit factor
