@@ -10,6 +10,11 @@ from calcs.run import said
 from calcs.run.found import Found
 
 PRE_OXIDISED, CLASSIFIED = "pre-oxidised", "classified"  # words of conditions that the furnace record answers
+NAMES = ("material", "touches")  # columns of the load that name a material
+SHAPES = frozenset(
+    "strip plate sheet bar rod wire tube foil block piece part shell coupon screw ring disc tray setter crucible boat "
+    "sample".split()
+)  # words that say nothing about what a thing is made of
 IN_VACUUM = {fit_rules.VACUUM: 1.0}
 
 
@@ -29,6 +34,18 @@ def _answers(inputs, run) -> dict[str, bool]:
     return found
 
 
+def _named(row: dict) -> dict:
+    """The row with the shape taken off names that the table does not know: carbon rods are carbon."""
+    return row | {part: _without_shape(row[part], row["grade"] if part == "material" else "") for part in NAMES}
+
+
+def _without_shape(name: str | None, grade: str | None) -> str | None:
+    if not name or fit_rules.known_name(name, grade or "") or fit_rules.known_name(name):
+        return name
+    bare = " ".join(word for word in name.split() if word.casefold().removesuffix("s") not in SHAPES)
+    return bare if bare and fit_rules.known_name(bare) else name
+
+
 def pairs_of(inputs, run) -> list[fit_rules.Pair]:
     """Return every pair of a run: at its highest temperature in the gas, and at its highest while pumped.
 
@@ -40,7 +57,7 @@ def pairs_of(inputs, run) -> list[fit_rules.Pair]:
     """
     job, difference, answers = run.job, inputs["element_difference"], _answers(inputs, run)
     left = None if run.floor is None else run.floor + (run.left_by_cycles or 0.0)
-    element, sensor, load = inputs["element_material"], inputs["sensor"], inputs["load"]
+    element, sensor, load = inputs["element_material"], inputs["sensor"], [_named(row) for row in inputs["load"]]
     found = fit_rules.pairs(
         job.shares, job.peak_k, job.peak_k + difference, element, inputs["insulation_material"], sensor, load,
         pressure_pa=run.hold_pa, oxygen=left, built=inputs["built_for_flammable_gas"], premixed=inputs["premixed"],

@@ -22,7 +22,8 @@ SATURATED = 1.0  # relative humidity of the room's air: the wettest that it can 
 # Words beside a metal's name that change nothing about what it is. Any other word makes it a material without data.
 PLAIN_WORDS = frozenset(
     "pure oxygen free plain strip strips plate plates sheet sheets bar bars rod rods wire wires tube tubes foil foils "
-    "powder block blocks cast wrought annealed clean test piece pieces".split()
+    "powder block blocks cast wrought annealed clean test piece pieces part parts coupon coupons "
+    "sample samples shell shells screw screws ring rings disc discs".split()
 )
 OXIDE_CERAMICS = ("alumina", "mullite", "silica", "quartz", "zirconia", "magnesia", "yttria", "porcelain")
 

@@ -1,4 +1,4 @@
-"""Plan a run: what comes out, what stops it, and the worked scenarios of this project."""
+"""Plan a run: what comes out, and what stops it."""
 
 from time import perf_counter
 
@@ -7,7 +7,7 @@ import pytest
 import calcs
 from calcs.run.balance import Body
 from calcs.run.plan import FORM
-from tests.run.runs import EXAMPLE, load, mixture, on, plan, problems, segments, stops, verdicts
+from tests.run.runs import EXAMPLE, load, mixture, plan, problems, segments, stops, verdicts
 
 COPPER_IN_A = {"furnace_id": "A"}
 
@@ -324,73 +324,6 @@ def test_every_pressure_needs_its_sense(name):
 def test_what_cannot_hold_together_is_a_problem(changed, field, part):
     messages = problems(**changed)
     assert part in messages[field]
-
-
-# ---------------------------------------------------------------- worked scenarios of this project (regression only)
-
-
-def test_copper_in_argon_in_furnace_a():
-    """Annealing copper strip at 600 °C: every figure within the rounding in which it is written down."""
-    answer = on("A")
-    assert status(answer) == "for release" and verdicts(answer)["ROOM-2"] == "close"
-    assert answer.extra["pump_ideal"] / 60 == pytest.approx(6.1, abs=0.05)
-    assert answer.extra["pump_planned"] / 60 == pytest.approx(18, abs=0.5)
-    assert answer.extra["programme_time"] / 3600 == pytest.approx(7.0, abs=0.05)
-    assert value(on("A", cycles="", flow=""), "cycles", "") == 2
-    assert value(on("A", cycles="", flow=""), "flow", "liter/minute") == pytest.approx(2.0)
-    assert on("A", cycles="", flow="").extra["ruled_by"]["flow"] == "the controller"
-    assert value(answer, "oxygen", "ppm") == pytest.approx(7.8, abs=0.05)
-    assert value(answer, "energy", "kWh") == pytest.approx(4.9, abs=0.05)
-    assert value(answer, "gas_used", "liter") == pytest.approx(1105, abs=3)
-    assert value(answer, "cylinder_left", "bar") == pytest.approx(98, abs=0.5)
-    assert value(answer, "room_oxygen", "percent") == pytest.approx(18.7, abs=0.05)
-    assert value(answer, "make_up_peak", "liter/minute") == pytest.approx(0.33, abs=0.005)
-    assert value(answer, "hot_time", "minute") == pytest.approx(228, abs=1)
-    assert answer.extra["if_shut"] / 100 == pytest.approx(337, abs=0.5)
-
-
-def test_the_clock_of_that_run():
-    times = {row["do"].split(",")[0].split(" (")[0]: row["time"] for row in on("A").figures["steps"].rows}
-    assert times["Pump down"].startswith("09:") or times["Pump down"].startswith("08:")
-    assert times["Heat to 600\u00a0°C"].startswith("10:0")
-    assert times["Soak at 600\u00a0°C; begins when the load thermocouple is within 5 K"].startswith("12:0")
-    assert on("A").extra["opens_at"] in ("17:08", "17:09", "17:10")
-
-
-def test_alumina_with_binder_in_argon_is_refused():
-    answer = on("C", soak_temperature="1500 °C", soak_time="2 h", binder_share="4 %",
-                load=load(material="alumina", grade="", form="green part", mass="3.0 kg",
-                          touches="alumina"))  # fmt: skip
-    assert stops(answer) == {"LOAD-3", "TMP-1"} and "120\u00a0g" in answer.checks["LOAD-3"]["message"]
-    assert "gas_used" not in answer.figures
-
-
-def test_titanium_in_a_retort_at_1500_m():
-    site = {"ambient_pressure": "", "altitude": "1500 m", "room_volume": "45 m3", "cylinder_pressure": "150 bar gauge",
-            "gas_oxygen": "0.5 ppm", "gas_water": "0.5 ppm", "pumped_pressure": "0.05 mbar abs", "flow": "1.5 L/min",
-            "load": load(material="titanium", grade="2", form="plate", mass="11 g", count="40",
-                         touches="molybdenum foil"),
-            "set_point": "10 mbar gauge", "cycles": "",
-            **segments("ramp to 150 °C at 5 K/min · soak 60 min · ramp to 700 °C at 5 K/min · soak 60 min · cool "
-                       "to 60 °C")}  # fmt: skip
-    answer = on("B", **site)
-    assert stops(answer) == {"ROOM-2"}
-    assert value(answer, "room_oxygen", "percent") == pytest.approx(16.5, abs=0.1)
-    assert value(answer, "oxygen", "ppm") == pytest.approx(2.0, abs=0.1)
-    assert answer.extra["pump_ideal"] / 60 == pytest.approx(1.6, abs=0.05)
-    assert stops(on("B", **site | {"set_point": "1010 mbar abs"})) == {"PRS-1", "ROOM-2"}
-    assert stops(on("B", **site | {"pumped_temperature": "700 °C"})) == {"VAC-1"}
-    assert stops(on("B", **site | {"room_volume": "80 m3"})) == set()
-
-
-def test_carbon_rods_at_2500_are_refused():
-    answer = on("C", soak_temperature="2500 °C", load=load(material="carbon rods", form="bar", touches="alumina fibre"))
-    assert stops(answer) == {"TMP-1"} and "2500" in answer.checks["TMP-1"]["message"]
-    assert set(answer.figures) == {"status", "plan_code", "checks", "not_checked"}
-
-
-def test_a_long_run_on_a_small_cylinder():
-    assert "GAS-1" in stops(on("A", soak_time="18 h", cylinder_pressure="30 bar gauge"))
 
 
 # ---------------------------------------------------------------- the chamber as one body
