@@ -119,6 +119,14 @@ def test_below_the_equations_nothing_is_guessed():
     assert words == "at most " and bound == pytest.approx(ev.vapour_pressure("Bi", 800))
 
 
+def test_a_bound_that_decides_nothing_is_no_verdict():
+    """Under vacuum the bound of bismuth at 300 °C lies above the limit, and says only that it may be below."""
+    found = check(
+        "LOAD-4", load=load(material="bismuth", touches=""), soak_temperature="300 °C", pumped_temperature="300 °C"
+    )
+    assert found["verdict"] == "cannot_say" and "at most" in found["message"]
+
+
 def test_yes_is_answered_by_a_name_that_harms():
     cold = {"volatile": "yes", "soak_temperature": "150 °C"}
     assert check("LOAD-4", **cold, load=load(material="brass"))["verdict"] == "within"
@@ -181,6 +189,8 @@ def test_half_the_air_bears_half_the_ramp():
 
 
 def test_the_flow_of_the_segment_rules():
-    text = "ramp to 150 °C at 1 K/min · ramp to 500 °C at 0.13 K/min flow 5 L/min · soak 60 min"
+    """The smallest flow of the ramps that release, also where another ramp has more."""
+    text = "ramp to 300 °C at 0.1 K/min flow 5 L/min · ramp to 500 °C at 0.1 K/min flow 20 L/min · soak 60 min"
     low = GREEN | {"segments": text, "soak_temperature": "", "soak_time": "", "ramp": ""}
     assert check("LOAD-3b", **low)["verdict"] == "outside"
+    assert check("LOAD-3b", **low | {"segments": text.replace("flow 5", "flow 20")})["verdict"] == "within"
