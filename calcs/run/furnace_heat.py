@@ -321,7 +321,7 @@ def _lined(sizes: tuple, body: Body, peak_k: float, gas: str, material: str, pre
     if why := _contradicts(chamber, body):
         return None, why
     chamber, factor = _set_by_holding(chamber, body)
-    hot = body.capacity_j_per_k - _held_by_lining(chamber, peak_k)
+    hot = body.capacity_j_per_k - _held_by_lining(chamber, max(peak_k, body.rows[0][0]))
     if hot < LEAST_HOT * body.capacity_j_per_k:
         return None, "the lining alone holds as much heat as the record gives the whole chamber"
     return FromLining(replace(chamber, capacity_j_per_k=hot), factor), ""
@@ -367,9 +367,9 @@ def _set_by_holding(chamber: lining.Chamber, body: Body) -> tuple[lining.Chamber
     return scaled(here), exp(here)
 
 
-def _held_by_lining(chamber: lining.Chamber, peak_k: float) -> float:
+def _held_by_lining(chamber: lining.Chamber, hot_k: float) -> float:
     """Return the heat that the settled lining holds for each kelvin of the chamber above the room, J/K."""
     model = lining.Model(chamber, None)
-    nodes, heat = model.soaked(peak_k).nodes_k, chamber.lining.specific_heat
-    held = sum(m * heat.at((t + chamber.room_k) / 2) * (t - chamber.room_k) for m, t in zip(model.masses, nodes, strict=True))
-    return held / (peak_k - chamber.room_k)
+    nodes, heat, room = model.soaked(hot_k).nodes_k, chamber.lining.specific_heat, chamber.room_k
+    held = sum(m * heat.at((t + room) / 2) * (t - room) for m, t in zip(model.masses, nodes, strict=True))
+    return held / (hot_k - room)

@@ -2,7 +2,7 @@
 
 from calcs.core import Work
 from calcs.data import constant
-from calcs.run import gas_checks, said
+from calcs.run import gas_checks, heat_working, said
 
 
 def of(run) -> tuple[Work, ...]:
@@ -13,7 +13,7 @@ def of(run) -> tuple[Work, ...]:
                   said.both(run.hold_pa, run.ambient_pa))]  # fmt: skip
     found += _pumping(run, inputs) if run.job.pumped else []
     found += _flow(run, inputs)
-    found += _heat(run, inputs)
+    found += heat_working.of(run)
     found += _gas(run, inputs)
     return tuple(found)
 
@@ -60,30 +60,15 @@ def _flow(run, inputs) -> list[Work]:
             f"x_gas = {inputs['gas_water'] * 1e6:.3g} ppm, room at {run.job.room_k:.2f} K",
             f"{moisture.value * 1e6:.3g} ppm", (), "murphy-koop-2005",
         ))  # fmt: skip
+    found.append(Work(
+        "Time above 200 °C, and temperature of the elements", "Σ t where T is above; T_peak + difference of the record",
+        f"{said.celsius(run.job.peak_k)} + {said.kelvins(inputs['element_difference'])}",
+        f"{run.hot_s / 3600:.3g} h; {said.celsius(run.element_k)}", ("run.hot_temperature",),
+    ))  # fmt: skip
     if (oxygen := gas_checks.oxygen_while_hot(inputs, run)) is not None:
         found.append(Work(
             "Oxygen that gas and leak bring while hot", "N = Σ (n + n_leak) x t, above 200 °C",
             f"t = {run.hot_s / 60:.4g} min", f"{oxygen * 1e6:.3g} µmol", ("run.hot_temperature",),
-        ))  # fmt: skip
-    return found
-
-
-def _heat(run, inputs) -> list[Work]:
-    found = [Work(
-        "Time of the programme", "|ΔT|/r, soaks, and ∫ C dT/P_hold(T) where it cools by nature",
-        "; ".join(f"{said.celsius(s.leg.start_k)} to {said.celsius(s.leg.end_k)}: {s.duration_s / 60:.4g} "
-                  f"min" for s in run.stretches),
-        f"{run.programme_s / 3600:.3g} h",
-    ), Work(
-        "Energy", "Σ (C ΔT + ∫ P_hold dt) where it heats or holds",
-        f"C = {inputs['chamber_heat_capacity'] / 1e3:.3g} kJ/K",
-        f"{run.energy_j / 3.6e6:.3g} kWh", ("run.energy_spread",),
-    )]  # fmt: skip
-    if run.cooling:
-        found.append(Work(
-            "Cooling to the opening temperature", "t = C/m · ln(P_high/P_low) for each straight piece of P_hold",
-            f"C = {inputs['chamber_heat_capacity'] / 1e3:.3g} kJ/K", f"{run.cooling_s / 3600:.3g} h, ±30 %",
-            ("run.cooling_spread",),
         ))  # fmt: skip
     return found
 

@@ -64,7 +64,6 @@ SPEAKS = [  # id, what is changed in the example, verdict
     ("RMP-2", {"heater_power": "2.1 kW", "inner_area": ""}, "close"),
     ("RMP-2", {"heater_power": "1.7 kW"}, "outside"),
     ("RMP-2", {"heater_power": "1.85 kW"}, "close"),
-    ("RMP-2", {"heater_power": "0.8 kW"}, "outside"),
     ("RMP-3", {"ramp": "11 K/min", "load_ramp_limit": "50 K/min"}, "outside"),
     ("RMP-4", AIR | {"element_material": "MoSi2", "ramp": "0.5 K/min"}, "close"),
     ("COL-1", {"load_ramp_limit": "5.1 K/min", "chamber_heat_capacity": "5 kJ/K"}, "close"),
