@@ -358,9 +358,7 @@ def stretches(wanted: Job, went, gas_volume_m3: float, hold_pa: float, flow: flo
     found, time = [], 0.0
     for leg, one in zip(wanted.path, went, strict=True):
         own = leg.flow_mol_per_s if leg.flow_mol_per_s is not None else flow
-        found.append(
-            Stretch(leg, time, time + one.duration_s, own, _gas_change(leg, one, gas_volume_m3, hold_pa), one)
-        )
+        found.append(Stretch(leg, time, time + one.duration_s, own, _gas_change(leg, one, gas_volume_m3, hold_pa), one))
         time += one.duration_s
     return tuple(found)
 

@@ -125,7 +125,10 @@ class FromHoldingPowers:
         spread = constant("run.energy_spread")
         return joule * (1 - spread), joule * (1 + spread)
 
-    cooling_cause, energy_cause = "one lumped body; load and draughts", "holding powers, and the load's own heat"
+    cooling_cause, energy_cause = (
+        "holding powers, one lumped body; load and draughts",
+        "holding powers, and the load's own heat",
+    )
     spreads = ("run.cooling_spread", "run.energy_spread")
 
 
@@ -244,7 +247,10 @@ class FromLog(_Stepped):
 
     why, ruled_by, decided_by, short = "", CALIBRATED, "outer_conductance", "by the furnace's own log"
     title = "The two nodes that a log of this furnace gave"
-    cooling_cause, energy_cause = "what a fit to one log leaves open; load and draughts", "fit, and the load's own heat"
+    cooling_cause, energy_cause = (
+        "fit to a log (HT-02); load and draughts",
+        "fit to a log (HT-02), and the load's own heat",
+    )
     spreads = ("run.calibrated_early", "run.calibrated_late", "run.calibrated_energy")
 
     def __init__(self, furnace: TwoNodes, room_k: float):

@@ -23,16 +23,22 @@ def of(run) -> list[Work]:
         *_ramp(run),
         Work("Energy", "E = ∫ P dt, each segment of the programme", f"{energies} kWh, from {run.furnace.ruled_by}",
              f"{run.energy_j / 3.6e6:.3g} kWh, {_span(run.furnace.energy_range(run.energy_j), 3.6e6)} kWh",
-             run.furnace.spreads[-1:]),
+             run.furnace.spreads[-1:], figures=("energy",)),
     ]  # fmt: skip
     if run.cooling:
         early_late = _span(run.furnace.cooling_range(run.cooling_s), 3600)
         found.append(Work(
             "Time to opening", EQUATIONS[run.furnace.ruled_by][1],
             f"from {said.celsius(run.cooling[0].leg.start_k)}, {said.ramp(run.cooling[0].went.steepest)} at first",
-            f"{run.cooling_s / 3600:.3g} h, {early_late} h", run.furnace.spreads[:-1],
+            f"{run.cooling_s / 3600:.3g} h, {early_late} h", run.furnace.spreads[:-1], figures=("opening_time",),
         ))  # fmt: skip
+    stages = "; ".join(f"{event.key} {event.duration_s / 60:.3g} min" for event in run.events)
+    found.append(Work("Whole time", "sum of the stages", stages, f"{run.total_s / 3600:.3g} h", TIMES,
+                      figures=("total_time",)))  # fmt: skip
     return found
+
+
+TIMES = ("run.prepare_time", "run.rise_time", "run.rest_time", "run.verify_time", "run.equalise_time")
 
 
 def _span(ends: tuple[float, float], unit: float) -> str:
@@ -109,7 +115,7 @@ def _soak(run) -> list[Work]:
     return [Work(
         "Soak to programme", "lag of the middle (HT-03) + soak at temperature",
         f"{what}: {lag.value / 60:.3g} min, {late}; {said.time(run.job.soak_s)} wanted",
-        f"{(lag.value + run.job.soak_s) / 60:.3g} min",
+        f"{(lag.value + run.job.soak_s) / 60:.3g} min", figures=("soak_needed",),
     )]  # fmt: skip
 
 

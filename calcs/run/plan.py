@@ -11,8 +11,18 @@ from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
 from calcs.run import (
-    calibrated, checks, code, derive, furnace_heat, gas_checks, heat_through, pictures, said, steps, working,
-)  # fmt: skip
+    calibrated,
+    checks,
+    code,
+    derive,
+    furnace_heat,
+    gas_checks,
+    heat_through,
+    pictures,
+    said,
+    steps,
+    working,
+)
 
 PAGE = "RUN-01"
 
