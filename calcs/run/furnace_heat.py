@@ -126,7 +126,7 @@ class FromHoldingPowers:
         return joule * (1 - spread), joule * (1 + spread)
 
     cooling_cause, energy_cause = (
-        "holding powers, one lumped body; load and draughts",
+        "holding powers, the chamber as one body; load and draughts",
         "holding powers, and the load's own heat",
     )
     spreads = ("run.cooling_spread", "run.energy_spread")
@@ -163,8 +163,8 @@ class _Walk:
 
     def __init__(self, model, state, leg: Leg, full_w: float, room_k: float):
         self.model, self.state, self.leg, self.full, self.room = model, state, leg, full_w, room_k
-        self.time = self.energy = self.peak = 0.0
-        self.behind = None
+        self.time = self.energy = self.peak = self.power = 0.0
+        self.behind = self.ran_out = None
         self.points, self.falls = [(0.0, state.chamber_k)], []
 
     def done(self) -> tuple[object, Went]:
@@ -179,17 +179,29 @@ class _Walk:
         return self.state, went
 
     def _step(self, dt: float, wanted: float | None, power: float) -> None:
-        before = self.state.chamber_k
-        self.state, taken = self.model.step(self.state, dt, wanted, power)
+        state, last = self.state, self.power
+        before = state.chamber_k
+        self.state, taken = self.model.step(state, dt, wanted, power)
+        self.power = taken
         self.time += dt
         self.energy += taken * dt
         self.peak = max(self.peak, taken)
         self.points.append((self.time, self.state.chamber_k))
         if self.state.chamber_k < before and self.leg.change_k < 0:
             self.falls.append((before, (before - self.state.chamber_k) / dt))
-        short = wanted is not None and wanted - self.state.chamber_k > constant("follow.arrived")
-        if short and self.behind is None and self.leg.change_k >= 0:
-            self.behind = before
+        if wanted is not None and self.leg.change_k >= 0:
+            self._look_behind(state, dt, wanted, power, last)
+
+    def _look_behind(self, state, dt: float, wanted: float, power: float, last: float) -> None:
+        """Note where the power ran out, and that the furnace falls behind once it lags by more than a kelvin."""
+        if self.power < power:
+            self.ran_out = None
+        elif self.ran_out is None:
+            needed = self.model.step(state, dt, wanted, inf)[1]
+            share = min(max((power - last) / (needed - last), 0.0), 1.0) if needed > last else 0.0
+            self.ran_out = state.chamber_k + share * (wanted - state.chamber_k)
+        if self.behind is None and wanted - self.state.chamber_k > constant("follow.arrived"):
+            self.behind = self.ran_out
 
     def _lead(self) -> None:
         """Follow the straight line of the programme as far as the power goes."""
