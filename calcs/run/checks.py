@@ -585,7 +585,8 @@ def rmp_2(inputs, run) -> Found:
         end = said.celsius(run.unreached.leg.end_k)
         words, remedy = f"{given} never reach {end}, {by}.", "Lower the temperature, or use a furnace with more power"
     elif verdict == "outside":
-        behind, late = said.whole_celsius(worst_one.went.behind_k), said.time(run.late_s, "up")
+        behind = said.whole_celsius(worst_one.went.behind_k or worst_one.leg.end_k)
+        late = said.time(run.late_s, "up")
         words = f"The ramp asks for {asked} of {given}: it cannot follow above {behind}; {late} late, {by}."
     elif verdict == "close":
         words = f"The ramp asks for {asked} of {given} at its end, {by}: old elements or low mains fall behind."

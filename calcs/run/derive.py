@@ -5,7 +5,7 @@ programme, cooling and its make-up, flow, cycles, sequence in time, energy, gas,
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from math import ceil, log
@@ -303,12 +303,12 @@ def run(inputs, wanted: Job) -> Run:
     furnace = furnace_heat.of(inputs, wanted.room_k, wanted.peak_k, wanted.gas)
     went = furnace.course(wanted.path, inputs["heater_power"])
 
-    bare = stretches(wanted, went, inputs["gas_volume"], hold_pa, 0.0)
+    bare = stretches(wanted, went, inputs["gas_volume"], hold_pa)
     make_up = max((s.gas_change for s in bare if s.leg.change_k < 0), default=0.0)
     leak = None if inputs["leak_rate"] is None else purge.leak_flow(inputs["leak_rate"], wanted.room_k)
     derived_flow = least_flow(inputs, wanted, leak, make_up)
     flow = inputs["flow"] if inputs["flow"] is not None else _rounded_up(derived_flow.value)
-    course = stretches(wanted, went, inputs["gas_volume"], hold_pa, flow)
+    course = tuple(s if s.leg.flow_mol_per_s is not None else replace(s, flow=flow) for s in bare)
     floor = floor_of(inputs, wanted, [s.flow for s in course], leak)
 
     derived_cycles, one_leaves = least_cycles(inputs, wanted, hold_pa)
@@ -345,19 +345,20 @@ def norm_volume() -> float:
 # ---- programme and cooling
 
 
-def stretches(wanted: Job, went, gas_volume_m3: float, hold_pa: float, flow: float) -> tuple[Stretch, ...]:
-    """Return the legs in time, each with its curve, its power, and the gas that it drives out or takes in.
+def stretches(wanted: Job, went, gas_volume_m3: float, hold_pa: float) -> tuple[Stretch, ...]:
+    """Return the legs in time, each with how the furnace goes through it, and the gas that it drives out or takes in.
+
+    A leg that names no flow of its own has none yet.
 
     Args:
         wanted: the job.
         went: how the furnace goes through each leg, from furnace_heat.
         gas_volume_m3: all gas, pores included, m³; taken as hot throughout, which is the cautious end.
         hold_pa: pressure in the chamber, Pa absolute.
-        flow: gas flow where the leg names none, mol/s.
     """
     found, time = [], 0.0
     for leg, one in zip(wanted.path, went, strict=True):
-        own = leg.flow_mol_per_s if leg.flow_mol_per_s is not None else flow
+        own = leg.flow_mol_per_s or 0.0
         found.append(Stretch(leg, time, time + one.duration_s, own, _gas_change(leg, one, gas_volume_m3, hold_pa), one))
         time += one.duration_s
     return tuple(found)

@@ -180,17 +180,19 @@ class _Walk:
 
     def _step(self, dt: float, wanted: float | None, power: float) -> None:
         state, last = self.state, self.power
-        before = state.chamber_k
-        self.state, taken = self.model.step(state, dt, wanted, power)
-        self.power = taken
+        self._take(dt, *self.model.step(state, dt, wanted, power))
+        if wanted is not None and self.leg.change_k >= 0:
+            self._look_behind(state, dt, wanted, power, last)
+
+    def _take(self, dt: float, found, taken: float) -> None:
+        """Add a step to what is known of the leg."""
+        before, self.state, self.power = self.state.chamber_k, found, taken
         self.time += dt
         self.energy += taken * dt
         self.peak = max(self.peak, taken)
         self.points.append((self.time, self.state.chamber_k))
         if self.state.chamber_k < before and self.leg.change_k < 0:
             self.falls.append((before, (before - self.state.chamber_k) / dt))
-        if wanted is not None and self.leg.change_k >= 0:
-            self._look_behind(state, dt, wanted, power, last)
 
     def _look_behind(self, state, dt: float, wanted: float, power: float, last: float) -> None:
         """Note where the power ran out, and that the furnace falls behind once it lags by more than a kelvin."""
@@ -237,14 +239,14 @@ class _Walk:
                 dt = min(dt, line_s - self.time)
             on_line = rate is not None and self.time + dt <= line_s * (1 + 1e-9)
             wanted, power = (start - rate * (self.time + dt), self.full) if on_line else (None, 0.0)
-            after, _ = self.model.step(before, dt, wanted, power)
+            after, taken = self.model.step(before, dt, wanted, power)
             if after.chamber_k < end - 1e-6:  # the last step ends there: meanwhile the excess falls exponentially
                 whole = log((before.chamber_k - room) / max(after.chamber_k - room, 1e-9))
                 dt *= min(1.0, log((before.chamber_k - room) / (end - room)) / whole)
                 self._step(dt, None, 0.0)
                 self.points[-1] = (self.time, end)
                 break
-            self._step(dt, wanted, power)
+            self._take(dt, after, taken)
 
 
 def _thinned(points: list) -> tuple:

@@ -307,6 +307,13 @@ def test_the_ramp_is_judged_at_95_and_100_per_cent(changed, power, verdict):
     assert verdicts(plan(**changed, heater_power=power))["RMP-2"] == verdict
 
 
+@pytest.mark.parametrize("watts", range(1740, 1801, 4))
+def test_a_hair_too_little_power_is_said_too(watts):
+    for changed in ({}, NODES):
+        found = plan(**changed, heater_power=f"{watts} W").checks["RMP-2"]
+        assert found["verdict"] in ("outside", "close") and found["message"]
+
+
 # ---------------------------------------------------------------- ranges
 
 
