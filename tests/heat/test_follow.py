@@ -1,7 +1,6 @@
 """What the furnace follows: against an independent lining, closed forms and libraries; fits that find the furnace."""
 
 import random
-import time
 
 import numpy as np
 import pytest
@@ -80,15 +79,6 @@ def test_the_log_of_the_example_is_fitted():
 
     assert figure(answer, "fit_error", "K") < 1.0 and answer.verdict == "within"
     assert "20" in answer.sentence and len(answer.pictures[0].marks) == 20
-
-
-def test_the_examples_are_quick():
-    for base in (FULL, PROGRAMME, HOLDING, LOG):
-        work(base)
-        start = time.perf_counter()
-        for _ in range(3):
-            work(base)
-        assert (time.perf_counter() - start) / 3 < 0.060  # aim: 15 ms on a quiet machine
 
 
 def test_the_answer_does_not_depend_on_the_unit_typed():
