@@ -10,7 +10,19 @@ from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refuse
 from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
-from calcs.run import checks, code, derive, gas_checks, heat_checks, pictures, said, steps, unchecked, working
+from calcs.run import (
+    checks,
+    code,
+    derive,
+    gas_checks,
+    heat_checks,
+    load_checks,
+    pictures,
+    said,
+    steps,
+    unchecked,
+    working,
+)
 
 PAGE = "RUN-01"
 
@@ -587,6 +599,8 @@ def _calls_for(when: str, inputs, run) -> bool:
         "hot": run.job.peak_k > HOT_SURFACE_K,
         "pumped": run.job.pumped,
         "fuel": "hydrogen" in run.job.shares,
+        "binder": inputs["binder_share"] > 0,
+        "fume": load_checks.gives_toxic_fume(inputs, run.job),
         "room": inputs["exhaust"] == "room" and not run.job.is_air,
         "fibre": "fibre" in inputs["insulation_material"],
         "meter": inputs["calibration_gas"] != run.job.gas,
