@@ -176,6 +176,20 @@ def load_4(inputs, job) -> Found:
     return max((one for one in judged if one[0] == overall), key=lambda one: one[1])[2]
 
 
+def gives_toxic_fume(inputs, job) -> bool:
+    """Return whether an element that hurts people leaves the load near or above its limit.
+
+    Args:
+        inputs: the values of the plan's form.
+        job: from derive.job.
+
+    Source:
+        the same verdicts as LOAD-4.
+    """
+    parts = [part for part in parts_of(inputs, job.peak_k) if part.symbol and ev.elements()[part.symbol].hurts]
+    return any(_judged(part, place, inputs)[0] != "within" for part in parts for place in places(inputs, job))
+
+
 # ---------------------------------------------------------------- binder in air
 
 

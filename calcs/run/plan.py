@@ -11,6 +11,7 @@ from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
 from calcs.run import (
+<<<<<<< HEAD
     calibrated,
     checks,
     code,
@@ -18,6 +19,14 @@ from calcs.run import (
     furnace_heat,
     gas_checks,
     heat_through,
+=======
+    checks,
+    code,
+    derive,
+    gas_checks,
+    heat_checks,
+    load_checks,
+>>>>>>> w-rules
     pictures,
     said,
     steps,
@@ -616,6 +625,8 @@ def _calls_for(when: str, inputs, run) -> bool:
         "hot": run.job.peak_k > HOT_SURFACE_K,
         "pumped": run.job.pumped,
         "fuel": "hydrogen" in run.job.shares,
+        "binder": inputs["binder_share"] > 0,
+        "fume": load_checks.gives_toxic_fume(inputs, run.job),
         "room": inputs["exhaust"] == "room" and not run.job.is_air,
         "fibre": "fibre" in inputs["insulation_material"],
         "meter": inputs["calibration_gas"] != run.job.gas,

@@ -8,6 +8,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
+from calcs.form import Problems
 from calcs.heat import calibration, lining, two_nodes
 from calcs.heat.segments import COOL, RAMP, SOAK, Leg
 from calcs.run import calibrated, furnace_heat

@@ -151,6 +151,17 @@ def test_it_boils():
     assert found["verdict"] == "outside" and "boils" in found["message"]
 
 
+def hazards(**changed) -> set[str]:
+    return {caution.hazard for caution in plan(**changed).cautions}
+
+
+def test_the_cautions_stand_on_the_card_where_they_are_called_for():
+    hot = {"load": load(material="steel"), "soak_temperature": "1000 °C"}
+    assert "Toxic metal fume" in hazards(**hot) and "Toxic metal fume" not in hazards()
+    assert "Toxic metal fume" not in hazards(load=load(material="steel"))  # at 600 °C little of it leaves
+    assert "Vapour of binder" in hazards(**GREEN | slow("0.13 K/min")) and "Vapour of binder" not in hazards()
+
+
 # ---------------------------------------------------------------- binder in air
 
 
