@@ -5,6 +5,8 @@ What is asked stands here. `derive` works the figures out, `checks` judges them,
 be said, is a draft. Nothing in the program turns that round.
 """
 
+from math import isfinite
+
 from calcs import air, furnace, gases, units, wording
 from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refused, Shown, worst
 from calcs.data import constant, table
@@ -325,7 +327,25 @@ def _refuse(inputs) -> None:
     for name in _gases_of(inputs):
         if gases.gas(name).kind == "flammable" and (inputs["built_for_flammable_gas"] or _below_limit(inputs)):
             continue
+        if name == "hydrogen" and inputs["gas"] == MIXTURE:
+            _refuse_mixture(inputs)
         gases.refuse_for_chamber(name)
+
+
+def _refuse_mixture(inputs) -> None:
+    """Refuse a mixture with too much hydrogen, and say how much too much."""
+    shares = derive.gas_shares(inputs)
+    index = checks.fuel_index(shares)
+    if not isfinite(index):
+        return  # what is known of hydrogen alone says it
+    rest = wording.listed(sorted(shares.keys() - {"hydrogen"}))
+    raise Refused(
+        "flammable_gas", "this mixture burns in air",
+        f"{said.percent(shares['hydrogen'])} hydrogen in {rest} is {wording.number(index, 2, 'up')} times the share at "
+        "which such a mixture burns in air at room temperature.",
+        "Choose an inert gas, or less hydrogen. SAF-03 says what must be in place first.",
+        "Your safety officer decides.", field="mixture",
+    )  # fmt: skip
 
 
 def _gases_of(inputs) -> list[str]:
