@@ -83,9 +83,7 @@ def below_the_room(inputs, field, room: str) -> Problem:
     """Return the problem of a hold below the room."""
     read = inputs.reads[field.name]
     offers = other_sense(read) if read.sense == "absolute" and 0 < read.si <= _highest(inputs) else ()
-    return Problem(
-        f"{field.label}: {slips.said(read)} is below the room ({room}), where a leak draws air in.", offers
-    )
+    return Problem(f"{field.label}: {slips.said(read)} is below the room ({room}), where a leak draws air in.", offers)
 
 
 def soak_too_cold(inputs, field) -> Problem:

@@ -292,7 +292,7 @@
     const state = { schema: 1, revision: "", inputs: { ...(store.get("carried") ?? {}), [link.dataset.use]: link.dataset.value } };
     const carried = JSON.stringify({ name: link.dataset.use, value: link.dataset.value, from: `from ${page?.id ?? nameOf(form)}, revision ${page?.revision ?? ""}` });
     let mark = "";
-    try { sessionStorage.setItem("carried", carried); } catch { mark = `#use=${encodeURIComponent(carried)}`; }   // nothing is kept: it goes in the address
+    try { if (self.keepsNothing) throw 0; sessionStorage.setItem("carried", carried); } catch { mark = `#use=${encodeURIComponent(carried)}`; }   // nothing is kept: it goes in the address
     location.href = link.href + mark;
     return state;
   }
@@ -484,7 +484,7 @@
       form.addEventListener("click", (event) => {
         const button = event.target.closest("[data-do]"), to = event.target.closest("[data-to]");
         if (button) doings[button.dataset.do]?.(form, button);
-        if (to) { event.preventDefault(); const field = fieldOf(form, to.dataset.to); (field?.querySelector("[name], [data-column], button") ?? field)?.focus(); }
+        if (to) { event.preventDefault(); const field = fieldOf(form, to.dataset.to); (field?.querySelector("[aria-invalid]") ?? field?.querySelector("[name], [data-column]") ?? field?.querySelector("button") ?? field)?.focus(); }
       });
       const result = resultOf(form);
       result.addEventListener("click", (event) => {
@@ -494,7 +494,7 @@
           card: () => printCard(form), save: () => download(form.reply.file_name, "application/json", form.reply.file),
           csv: () => download(`${nameOf(form)}-${new Date().toISOString().slice(0, 10)}.csv`, "text/csv;charset=utf-8", form.reply.csv), print: () => print() })[button.dataset.take]();
       });
-      if (!store.set("probe", 1)) form.prepend(Object.assign(document.createElement("p"), { className: "small no-store",
+      if (self.keepsNothing || !store.set("probe", 1)) form.prepend(Object.assign(document.createElement("p"), { className: "small no-store",
         textContent: "This browser keeps nothing between pages: save plan and furnace as files, and open them again." }));
       store.drop("probe");
       const record = store.get("furnace");

@@ -253,10 +253,27 @@ def test_argon_with_five_per_cent_hydrogen_is_refused_with_its_share():
     assert plan(**mixture("argon 98 % · hydrogen 2 %")).refusal is None
 
 
+@pytest.mark.parametrize(
+    "typed, check, words",
+    [
+        ({"gas": "nitrogen", "load": load(material="titanium", grade="")}, "OXI-3", "takes up nitrogen"),
+        ({"gas": "nitrogen", "load": load(material="titanium", grade="")}, "FIT-1", "brittle"),
+        ({"gas": "CO2", "load": load(material="graphite", grade="", form="bar")}, "FIT-1", "carbon monoxide"),
+    ],
+)
+def test_a_wrong_gas_for_the_load_stops_the_plan(typed, check, words):
+    answer = plan(**typed)
+
+    assert answer.checks[check]["verdict"] == "outside" and words in answer.checks[check]["message"]
+    assert answer.figures["status"].value == "draft"
+
+
 def test_without_a_leak_rate_nothing_is_assumed():
     answer = plan(leak_rate="")
 
-    assert answer.checks["RES-1"]["verdict"] == "cannot_say" and "nothing is assumed" in answer.checks["RES-1"]["message"]
+    assert (
+        answer.checks["RES-1"]["verdict"] == "cannot_say" and "nothing is assumed" in answer.checks["RES-1"]["message"]
+    )
     assert answer.figures["status"].value == "draft"
     assert "oxygen" not in answer.figures or answer.figures["oxygen"].value is None
 
