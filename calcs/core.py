@@ -91,12 +91,29 @@ class Range:
     @property
     def said(self) -> str:
         """The range in words: "0.1 L to 1000 L", "above 0 Pa"."""
-        low, high = (end and end.replace("degC", "°C").replace(" ", wording.NO_BREAK) for end in (self.low, self.high))
+        return self._in_words(self.low, self.high)
+
+    def said_in(self, unit: "units.Unit") -> str:
+        """The range in words, its ends in a unit; an end that is rounded is rounded inwards."""
+        return self._in_words(_in_unit(self.low, unit, "up"), _in_unit(self.high, unit, "down"))
+
+    def _in_words(self, low: str | None, high: str | None) -> str:
+        low, high = (end and end.replace("degC", "°C").replace(" ", wording.NO_BREAK) for end in (low, high))
         from_low = f"above {low}" if self.above else f"{low} or more"
         to_high = f"below {high}" if self.below else f"at most {high}"
         if low is None or high is None:
             return to_high if low is None else from_low
         return f"{from_low} and {to_high}" if self.above or self.below else f"{low} to {high}"
+
+
+def _in_unit(end: str | None, unit: "units.Unit", towards: str) -> str | None:
+    """Return an end of a range in a unit, unchanged where it stands in that unit already."""
+    own = end and end.partition(" ")[2].replace("deg", "°")
+    if end is None or own in (unit.name, unit.shown) or (not own and unit.name == "1"):
+        return end
+    number = unit.from_si(_si(end, 0.0))
+    number = float(wording.rounded_to(number, 4, towards)) if abs(number) > 1e-12 else 0.0
+    return wording.with_unit(wording.plain_number(number), "" if unit.name == "1" else unit.shown)
 
 
 def _si(text: str | None, missing: float) -> float:

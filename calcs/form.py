@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 
-from calcs import air, furnace, units, wording
+from calcs import air, furnace, slips, units, wording
 from calcs.core import Range, Refused
 from calcs.data import constant
 
@@ -78,6 +78,7 @@ class Field:
     columns: tuple["Field", ...] = ()
     row: str = ""
     rows_allowed: tuple[int, int] = (1, 40)
+    below_zero: bool = False  # the calculator itself answers a pressure below zero absolute
     find: str = ""  # the calculator that finds this value, for the link beside the field
 
     @property
@@ -162,6 +163,7 @@ class Inputs(dict):
         self.texts: dict[str, object] = {}
         self.defaulted: list[str] = []
         self.notes: list[str] = []
+        self.doubts: dict[str, Problem] = {}  # what may be a slip and is answered all the same, with offers
         self.ambient_pa: float | None = None
         self.ambient_said = ""
 
@@ -200,6 +202,8 @@ class _Reading:
         for f in self.fields:
             if f.name in self.values.reads and f.name not in self.problems:
                 self._settle(f)
+        self._leak_of_rise()
+        self.problems = {name: self._offered(name, problem) for name, problem in self.problems.items()}
         if self.problems:
             raise Problems(self.problems)
         return self.values
@@ -215,7 +219,7 @@ class _Reading:
     # ---- one field
 
     def _read_field(self, f: Field) -> None:
-        text, unit = _text_and_unit(self.typed.get(f.name))
+        text, unit = text_and_unit(self.typed.get(f.name))
         if _empty(text):
             if f.default is None:
                 if f.required and not self._has_alternative(f.name):
@@ -245,7 +249,7 @@ class _Reading:
             self.values.reads[f.name] = units.read(f.kind, text, unit)
 
     def _table(self, f: Field, given) -> list[dict]:
-        rows = _rows_of(f, given)
+        rows = rows_of(f, given)
         low, high = f.rows_allowed
         if not low <= len(rows) <= high:
             raise Problems({f.name: Problem(f"{f.label}: {len(rows)} rows; this takes {low} to {high}.")})
@@ -256,7 +260,7 @@ class _Reading:
         if unknown := row.keys() - {c.name for c in f.columns}:
             raise Problems({f.name: f"{f.label}, row {number + 1}: there is no column named “{min(unknown)[:40]}”."})
         for column in f.columns:
-            text, unit = _text_and_unit(row.get(column.name))
+            text, unit = text_and_unit(row.get(column.name))
             text = column.default if _empty(text) and column.default is not None else text
             try:
                 reference = self.values.get("flow_reference")
@@ -279,7 +283,7 @@ class _Reading:
             names = [n for n in group if n in asked]
             if not exactly and len(names) < len(group):
                 continue  # a group of another mode
-            given = [n for n in names if not _empty(_text_and_unit(self.typed.get(n))[0])]
+            given = [n for n in names if not _empty(text_and_unit(self.typed.get(n))[0])]
             labels = [self.form.by_name[n].label for n in names]
             if names and not given and not any(self.values.get(n) is not None or n in self.values.reads for n in names):
                 self.problems.setdefault(names[0], Problem(_missing(self.form.by_name[names[0]], labels[1:])))
@@ -309,22 +313,76 @@ class _Reading:
         """Give a read value its final form, then check its range."""
         read = self.values.reads[f.name]
         if f.kind == "standard flow":
-            self._range(f, read.si)
+            self._range(f, read, read.si)
             self.values[f.name] = self._amount_flow(f, read)
             return
         value = self._pressure(f, read) if f.kind in PRESSURES else read.si
         if f.name not in self.problems:
-            self._range(f, value)
+            self._range(f, self.values.reads[f.name], value)
             self.values[f.name] = value
 
-    def _range(self, f: Field, value: float) -> None:
+    def _range(self, f: Field, read, value: float) -> None:
         if f.accepted and value not in f.accepted:
-            self.problems[f.name] = Problem(f"{f.label} must be {f.accepted.said}. {f.accepted.because}".strip())
+            offers = slips.offers(f, read, lambda other: self._fits(f, other, f.accepted))
+            words = (_must_be(f, read), self._given(f, read, value), f.accepted.because, slips.asked(f, offers))
+            message = " ".join(word for word in (f.label, *words) if word)
+            self.problems[f.name] = Problem(message, slips.texts(offers))
         elif f.usual and value not in f.usual:
-            self.values.notes.append(
+            offers = slips.offers(f, read, lambda other: self._fits(f, other, f.usual))
+            note = (
                 f"Unusual: {f.label[:1].lower()}{f.label[1:]} is outside {f.usual.said}, for which this was checked. "
                 "The answer is given with lower confidence."
             )
+            self.values.notes.append(f"{note} {slips.asked(f, offers)}".strip())
+            if offers:
+                self.values.doubts[f.name] = Problem(
+                    f"{slips.said(read)} is unusual. {slips.asked(f, offers)}", slips.texts(offers)
+                )
+
+    def _fits(self, f: Field, read, allowed: Range) -> bool:
+        """Whether a reading would lie in a range, as far as that can be said."""
+        value = self._value(f, read) if f.kind in PRESSURES else read.si
+        return value is not None and value in allowed and not (f.kind in slips.SCALES and read.si < 0)
+
+    def _given(self, f: Field, read, value: float) -> str:
+        """What was typed, in the sense that the range speaks of."""
+        wanted = _wanted(f)
+        if f.kind not in PRESSURES or read.sense in (None, wanted):
+            return f"You gave {slips.said(read)}."
+        here = wording.plain_number(float(f"{read.unit.from_si(value):.4g}"))
+        sense = "abs" if wanted == "absolute" else "gauge"
+        return f"{slips.said(read)} is {wording.with_unit(here, read.unit.shown)} {sense} here{self._room(read.unit)}."
+
+    def _room(self, unit) -> str:
+        room = wording.plain_number(float(f"{unit.from_si(self.values.ambient_pa):.4g}"))
+        return f", the room at {wording.with_unit(room, unit.shown)}"
+
+    def _offered(self, name: str, problem: "Problem") -> "Problem":
+        """Keep of the offers only those that the field would take."""
+        f = self.form.by_name.get(name)
+        if f is None or not problem.options:
+            return problem
+        f = next(c for c in f.columns if c.name == problem.cell[1]) if problem.cell else f
+        return replace(problem, options=tuple(text for text in problem.options if self._would_take(f, text)))
+
+    def _would_take(self, f: Field, text: str) -> bool:
+        if f.kind not in units.KINDS or f.accepted is None:
+            return True
+        read = units.read(f.kind, text)
+        sense_open = f.kind == "pressure with sense" and read.sense is None
+        return sense_open or self._value(f, read) is None or self._fits(f, read, f.accepted)
+
+    def _leak_of_rise(self) -> None:
+        """A leak typed as the rise that a gauge showed: say what it comes to in this chamber."""
+        gas, text = self.values.get("gas_volume"), text_and_unit(self.typed.get("leak_rate"))[0]
+        if not gas or "leak_rate" not in self.problems or not isinstance(text, str):
+            return
+        if found := slips.leak_of_rise(text, gas):
+            f, (words, option) = self.form.by_name["leak_rate"], found
+            fits = self._would_take(f, option)
+            limit = f" It {_must_be(f, units.read(f.kind, option))} {f.accepted.because}" if not fits else ""
+            message = f"{f.label}: “{_short(text)}” is a rise of the pressure, not a leak. {words}{limit}".strip()
+            self.problems["leak_rate"] = Problem(message, (option,) if fits else ())
 
     def _pressure(self, f: Field, read) -> float:
         """Return absolute Pa, or for a gauge field Pa above the room, adding the room's pressure where needed."""
@@ -333,38 +391,70 @@ class _Reading:
             chosen = self.values.get("sense") or self._sense_beside(f)
             sense = {"absolute": "absolute", "gauge": "gauge", "below ambient": "below"}.get(chosen)
             if sense is None:
-                options = tuple(f"{read.typed.strip()} {word}" for word in ("abs", "gauge"))
+                said = slips.said(read)
                 self.problems[f.name] = Problem(
-                    f"{f.label}: say whether “{read.typed.strip()}” is counted from empty space (abs) or from the "
+                    f"{f.label}: say whether “{said}” is counted from empty space (abs) or from the "
                     "pressure of the room (gauge, below).",
-                    options if read.typed_unit else (),
+                    slips.texts(replace(read, sense=s) for s in ("absolute", "gauge")),
                 )
                 return 0.0
-            self.values.reads[f.name] = replace(read, sense=sense)  # so that it is read back with its sense
-        sense = sense or ("gauge" if f.kind == "gauge pressure" else "absolute")
-        wanted = "gauge" if f.kind == "gauge pressure" else "absolute"
-        if sense == wanted:
+            read = replace(read, sense=sense)
+            self.values.reads[f.name] = read  # so that it is read back with its sense
+        wanted = _wanted(f)
+        value = self._value(f, read)
+        if value is None:
+            self._room_missing(f, wanted)
+            return 0.0
+        if not f.below_zero:
+            self._above_zero(f, read, value)
+        return value
+
+    def _value(self, f: Field, read) -> float | None:
+        """Return a pressure in the sense of its field; None where that needs the room's pressure and it is not known."""
+        wanted, ambient = _wanted(f), self.values.ambient_pa
+        sense = read.sense or wanted
+        if f.kind not in PRESSURES or sense == wanted:
             return read.si
-        if self.values.ambient_pa is None:
-            if {"ambient_pressure", "altitude"} & self.problems.keys() or not (
-                {"ambient_pressure", "altitude"} & {x.name for x in self.fields}
-            ):
-                self.problems[f.name] = Problem(
-                    f"{f.label}: this field takes {'a value above the room' if wanted == 'gauge' else 'absolute pressure'}; "
-                    "“gauge” and “below” hang on the pressure of the room, which is not known here."
-                )
-                return 0.0
-            if "altitude" in self.values.reads:
-                raise air.altitude_outside(self.values.reads["altitude"].si)
-            raise Refused(
-                "no_ambient",
-                "the pressure of the room is missing",
-                f"{f.label} is counted from the pressure of the room, and neither a barometer value nor an altitude is given.",
-                "Type what a barometer in the room shows, or the altitude.",
-                field="ambient_pressure",
-            )
-        ambient = self.values.ambient_pa
+        if ambient is None:
+            return None
         return {"gauge": ambient + read.si, "below": ambient - read.si, "absolute": read.si - ambient}[sense]
+
+    def _above_zero(self, f: Field, read, value: float) -> None:
+        """A pressure below that of empty space is a slip, whatever the field."""
+        ambient = self.values.ambient_pa
+        absolute = value if _wanted(f) == "absolute" else None if ambient is None else value + ambient
+        if absolute is None or absolute >= -1e-9 * max(abs(read.si), 1.0):
+            return
+        other = slips.offers(f, read, lambda o: (self._value(f, o) or 0.0) > 0 and o.sense == "absolute")
+        if read.sense == "absolute" or ambient is None:
+            message = f"{f.label} must be above zero absolute. You gave {slips.said(read)}."
+        else:
+            room = self._room(read.unit).removeprefix(", the room at ")
+            message = (
+                f"{f.label}: {slips.said(read)} is below zero absolute. A gauge value cannot be lower than minus the "
+                f"pressure of the room, which is {room}."
+            )
+        self.problems[f.name] = Problem(f"{message} {slips.asked(f, other)}".strip(), slips.texts(other))
+
+    def _room_missing(self, f: Field, wanted: str) -> None:
+        """Say that a value above or below the room cannot be used where the room's pressure is not known."""
+        if {"ambient_pressure", "altitude"} & self.problems.keys() or not (
+            {"ambient_pressure", "altitude"} & {x.name for x in self.fields}
+        ):
+            self.problems[f.name] = Problem(
+                f"{f.label}: this field takes {'a value above the room' if wanted == 'gauge' else 'absolute pressure'}; "
+                "“gauge” and “below” hang on the pressure of the room, which is not known here."
+            )
+            return
+        if "altitude" in self.values.reads:
+            raise air.altitude_outside(self.values.reads["altitude"].si)
+        raise Refused(
+            "no_ambient",
+            "the pressure of the room is missing",
+            f"{f.label} is counted from the pressure of the room, and neither a barometer value nor an altitude is given.",
+            "Type what a barometer in the room shows, or the altitude.",
+            field="ambient_pressure",
+        )
 
     def _sense_beside(self, f: Field) -> str | None:
         given = self.typed.get(f.name)
@@ -445,7 +535,7 @@ def _log(f: Field, given) -> str | list[dict]:
             raise units.Unreadable(f"has {len(given)} characters; a log may have {LONGEST_LOG}.")
         return given
     if isinstance(given, (list, tuple)) and all(isinstance(row, dict) for row in given):
-        return [row for row in given if not all(_empty(_text_and_unit(v)[0]) for v in row.values())]
+        return [row for row in given if not all(_empty(text_and_unit(v)[0]) for v in row.values())]
     raise units.Unreadable("expects the text of a log file, or rows.")
 
 
@@ -465,7 +555,10 @@ def _cell(column: Field, text, unit, reference=None):
     read = units.read(column.kind, text, unit)
     value = _cell_pressure(column, read) if column.kind in PRESSURES else read.si
     if column.accepted and value not in column.accepted:
-        raise units.Unreadable(f"must be {column.accepted.said}. {column.accepted.because}".strip())
+        offers = slips.offers(column, read, lambda other: other.si in column.accepted)
+        words = (_must_be(column, read), f"You gave {slips.said(read)}.", column.accepted.because)
+        message = " ".join(word for word in (*words, slips.asked(column, offers)) if word)
+        raise units.Unreadable(message, slips.texts(offers))
     if column.kind == "standard flow":
         return flow_in_mol_per_s(value, read.reference or reference or REFERENCES[0])
     return value
@@ -485,7 +578,18 @@ def _cell_pressure(column: Field, read) -> float:
     raise units.Unreadable(f"“{_short(read.typed)}”: this column takes a pressure {wanted}.")
 
 
-def _rows_of(f: Field, given) -> list[dict]:
+def _wanted(f: Field) -> str:
+    """The sense in which a field holds its pressure."""
+    return "gauge" if f.kind == "gauge pressure" else "absolute"
+
+
+def _must_be(f: Field, read) -> str:
+    """The range in words, its ends in the unit typed."""
+    sense = {"pressure with sense": " abs", "gauge pressure": " above the room"}.get(f.kind, "")
+    return f"must be {f.accepted.said_in(read.unit)}{sense}."
+
+
+def rows_of(f: Field, given) -> list[dict]:
     """Return the rows of a table as dicts of text; one text is taken apart by the table's own row pattern."""
     if isinstance(given, str):
         lines = [line.strip() for line in re.split(r"[·;\n]", given) if line.strip()]
@@ -500,10 +604,10 @@ def _rows_of(f: Field, given) -> list[dict]:
         return rows
     if not isinstance(given, (list, tuple)) or not all(isinstance(row, dict) for row in given):
         raise Problems({f.name: f"{f.label}: expects rows."})
-    return [row for row in given if not all(_empty(_text_and_unit(v)[0]) for v in row.values())]
+    return [row for row in given if not all(_empty(text_and_unit(v)[0]) for v in row.values())]
 
 
-def _text_and_unit(given) -> tuple[object, str | None]:
+def text_and_unit(given) -> tuple[object, str | None]:
     """Take apart what a page sends: a text with the unit of its menu."""
     if isinstance(given, dict):
         return given.get("text", ""), given.get("unit") or None
@@ -514,7 +618,7 @@ def _text_and_unit(given) -> tuple[object, str | None]:
 
 def as_typed(given, kind: str = ""):
     """Return what a page sends for a field as one text: "10", mbar, gauge is "10 mbar gauge"; rows stay rows."""
-    text, unit = _text_and_unit(given)
+    text, unit = text_and_unit(given)
     if not isinstance(text, str) or not text.strip():
         return text
     sense = given.get("sense") if isinstance(given, dict) else None

@@ -151,6 +151,13 @@ def _number_and_unit(text: str) -> tuple[float, str]:
     return number, re.sub(r" abs(olute)?$|(?<=psi)a$", "", rest) or "1"
 
 
+def as_text(found: Read) -> str:
+    """Return the text that is read as this again: number, unit, and where they were said sense and reference."""
+    words = {"sense": found.sense, "reference": found.reference}
+    unit = "" if found.unit.name == "1" else f" {found.unit.name}"
+    return f"{number_text(found.number)}{unit}{_tail(KINDS[found.kind], words)}"
+
+
 def unit_of(kind_name: str, name: str) -> Unit:
     """Return the unit of a kind by its name or printed form; KeyError if it is not one."""
     return KINDS[kind_name].unit(name)
@@ -196,6 +203,8 @@ def _read(kind: Kind, text: str, menu: Unit | None) -> Read:
     letters = plain_letters(text)
     if kind.name == "time" and (found := _clock_or_parts(text, letters)):
         return found
+    if kind.name == "volume":
+        _refuse_sides(text, letters)
     number, rest, notes = number_and_rest(letters)
     found = {"kind": kind.name, "typed": text, "number": number}
     if kind.sense:
@@ -209,11 +218,18 @@ def _read(kind: Kind, text: str, menu: Unit | None) -> Read:
     except Unreadable as trouble:
         raise Unreadable(trouble.message, [option + _tail(kind, found) for option in trouble.options]) from None
     if unit is None:
-        raise Unreadable(f"“{quoted(text)}” needs a unit. Type it after the number, such as {_sample(kind, number)}.")
+        raise Unreadable(f"“{quoted(text)}” needs {_needed(kind, number, found)}.")
     if rest and menu and unit != menu:
         notes.append("unit as typed")
     answer = Read(unit=unit, typed_unit=bool(rest), notes=tuple(notes), **found)
     return _within_floats(kind, answer)
+
+
+def _needed(kind: Kind, number: float, found: dict) -> str:
+    if kind.sense == "asked" and not found["sense"]:
+        size = f"{number_text(number)} mbar"
+        return f"a unit, and abs or gauge. Type them after the number, such as {size} abs or {size} gauge"
+    return f"a unit. Type it after the number, such as {_sample(kind, number)}{_tail(kind, found)}"
 
 
 def _tail(kind: Kind, found: dict) -> str:
@@ -304,6 +320,26 @@ def _clock(kind: Kind, text: str, plain: str) -> Read:
         other = f"{hours} min {minutes} s"
         raise Unreadable(f"“{quoted(text)}” has more than hours:minutes. Write it as {said}.", (said, other))
     return Read("time", text, hours * 60.0 + minutes, kind.unit("min"), True, notes=("hours:minutes",), said=said)
+
+
+# ---------------------------------------------------------------- length, width and height for a volume
+
+_SIDE = r"([0-9]+(?:\.[0-9]+)?) ?(mm|cm|m|in|ft)?"
+_SIDES = re.compile(rf"{_SIDE} ?[xX×*] ?{_SIDE} ?[xX×*] ?{_SIDE}")
+
+
+def _refuse_sides(text: str, plain: str) -> None:
+    """Three sides are not a volume: offer their product, in cubic metres where no unit is typed."""
+    if not (match := _SIDES.fullmatch(plain)):
+        return
+    named = {unit for unit in match.groups()[1::2] if unit}
+    unit = named.pop() if named else "m"
+    sides = [float(side) for side in match.groups()[::2]]
+    product = float(f"{sides[0] * sides[1] * sides[2]:.6g}")
+    message = f"“{quoted(text)}” is length, width and height. This field takes one volume"
+    if named or not match[6] and match.groups()[1::2] != (None, None, None):
+        raise Unreadable(f"{message}: multiply them in one unit.")
+    raise Unreadable(f"{message}: their product.", (f"{number_text(product)} {unit}3",))
 
 
 # ---------------------------------------------------------------- words for the sense of a pressure
@@ -617,13 +653,16 @@ def _registry_names() -> dict:
 # ---------------------------------------------------------------- the "Read as" line
 
 
-def read_as(found: Read, ambient_pa: float | None = None, reference: str | None = None) -> str:
+def read_as(
+    found: Read, ambient_pa: float | None = None, reference: str | None = None, first: Unit | None = None
+) -> str:
     """Return the line that says how typed text was read, unit and sense in words.
 
     Args:
         found: what `read` returned.
         ambient_pa: pressure of the room, Pa; with it a value above or below the room is made absolute.
         reference: reference conditions of the field, for a flow typed without its own.
+        first: the first unit of the field's own menu, where it has one.
     """
     kind = KINDS[found.kind]
     words = found.said or _with_unit(found.number, found.unit, 12)
@@ -635,15 +674,14 @@ def read_as(found: Read, ambient_pa: float | None = None, reference: str | None 
             [words, *(_with_unit(kind.unit(name).from_si(found.si), kind.unit(name), 6) for name in others)]
         )
     else:
-        line = words + _same_as(kind, found)
+        line = words + _same_as(kind, found, first or kind.units[0])
         before = {"temperature difference": "a difference of ", "ramp rate": "a rate of "}.get(kind.name, "")
         line = before + line + _manner(kind, found, reference)
     notes = f" ({'; '.join(found.notes)})" if found.notes else ""
     return f"Read as {line}{notes}"
 
 
-def _same_as(kind: Kind, found: Read) -> str:
-    first = kind.units[0]
+def _same_as(kind: Kind, found: Read, first: Unit) -> str:
     if found.unit == first and not found.said:
         return ""
     return f" = {_with_unit(first.from_si(found.si), first, 4)}"
@@ -664,7 +702,9 @@ def _pressure_as(kind: Kind, found: Read, words: str, ambient_pa: float | None) 
     if kind.sense == "none":
         return f"a difference of {words}{same}"
     if found.sense == "absolute":
-        return f"{words}, absolute{same}"
+        above = found.si - ambient_pa if kind.sense == "asked" and ambient_pa is not None else -1.0
+        room = f"; {_pascals(above)} above the room, which has {_pascals(ambient_pa)}" if above >= 0 else ""
+        return f"{words}, absolute{same}{room}"
     if found.sense is None:
         return f"{words}{same}; say whether absolute, above the room or below the room"
     below = found.sense == "below" or found.number < 0

@@ -29,6 +29,7 @@ PLACE = re.compile(r"<!--place:([a-z -]+)-->")
 CITE = re.compile(r"\[@([a-z0-9-]+)\]")
 CAUTION = re.compile(r'(<div class="admonition (danger|warning|caution|notice)">\s*<p class="admonition-title">)')
 FIRST_SCREEN = re.compile(r'(<h2 id="short-answer">.*?)(<h2 id="work-it-out">.*?)<!--result-->', re.DOTALL)
+NO_STORAGE = (ROOT / "scripts/runtime/no-storage.js").read_text(encoding="utf-8")
 
 serving = False  # `mkdocs serve` rebuilds while one writes: then nothing may be kept on the device
 
@@ -98,7 +99,7 @@ def formula(latex, block):
 
 
 def on_post_page(output, page, config):
-    output = with_help_link(output, page, config)
+    output = with_storage(with_help_link(output, page, config))
     if not config["site_url"]:
         return output  # pages from disk have no host of their own to name in a policy
     return output.replace("<head>", "<head>" + policy(output) + early_start(page), 1)
@@ -118,13 +119,18 @@ def on_post_template(output, template_name, config):
     links = page_parts.Links(
         urlsplit(config["site_url"]).path if config["site_url"] else "", page_parts.links_from("").ending
     )
-    output = with_link(output, links.to("safety/gone-wrong"))
+    output = with_storage(with_link(output, links.to("safety/gone-wrong")))
     return output.replace("<head>", "<head>" + policy(output), 1) if config["site_url"] else output
 
 
 def with_help_link(output, page, config):
     """Put the way to SAF-07 into the header of the page."""
     return with_link(output, page_parts.links_from(page.url).to("safety/gone-wrong"))
+
+
+def with_storage(output):
+    """Put what stands in for a refused storage before the first script of the theme, which would stop at it."""
+    return output.replace("<head>", f"<head><script>{NO_STORAGE}</script>", 1)
 
 
 def with_link(output, href):

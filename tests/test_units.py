@@ -230,6 +230,10 @@ def test_menu_holds_at_most_nine_units(kind):
         ("standard flow", "4 cfh", 4 * 0.3048**3 / 3600),
         ("gauge pressure", "3 inH2O gauge", 3 * 0.0254 * 9806.65),
         ("temperature", "1832 F", 1273.15),
+        ("temperature", "٢٠ °C", 293.15),
+        ("temperature", "６００ ℃", 873.15),
+        ("volume", "1×10⁻³ m³", 1e-3),
+        ("volume", "10^-3 m3", 1e-3),
     ],
 )
 def test_reads(kind, text, expected):
@@ -269,6 +273,14 @@ def test_reads(kind, text, expected):
         ("length", "5 MM", "is mm meant?", ("5 mm",)),
         ("stress", "5 mPa", "is MPa meant?", ("5 MPa",)),
         ("length", "5 ft 3 in", "is not one number with one unit", ()),
+        (SENSED, "10", "“10” needs a unit, and abs or gauge. Type them after the number, such as 10 mbar abs", ()),
+        (SENSED, "10 gauge", "“10 gauge” needs a unit. Type it after the number, such as 10 Pa gauge", ()),
+        ("volume", "4x5x3", "is length, width and height", ("60 m3",)),
+        ("volume", "4 × 5 × 3 m", "is length, width and height", ("60 m3",)),
+        ("volume", "30 cm x 25 cm x 32 cm", "is length, width and height", ("24000 cm3",)),
+        ("volume", "4 m x 5 m x 90 in", "multiply them in one unit", ()),
+        ("volume", "4x5", "is not a unit that this field reads", ()),
+        ("temperature", "٢٠", "needs a unit", ()),
     ],
 )
 def test_refuses_and_says_why(kind, text, said, options):

@@ -23,6 +23,7 @@ from calcs.form import PLAIN, Problems, as_typed
 from calcs.page import answer as answers
 from calcs.page import export
 from calcs.page.addresses import Links
+from calcs.page.form import read_line
 from calcs.page.markup import tag, text
 
 MOST_TYPED = 8000  # characters in all; a table of readings has its own limit
@@ -50,9 +51,10 @@ def _work_out(request: dict) -> dict:
         answer = calcs.work_out(name, typed)
     except Problems as problems:
         return _problem_reply(name, form, problems) | {"parts": part_states(form, typed, problems.problems)}
-    reads = read_lines(answer.inputs) if answer.inputs is not None else {}
+    reads = read_lines(form, answer.inputs) if answer.inputs is not None else {}
     links = Links(request.get("root", ""), request.get("ending", "/"))
-    reply = {"reads": reads, "problems": {}, "parts": part_states(form, typed, {})}
+    doubts = {n: _plain(problem) for n, problem in answer.inputs.doubts.items()} if answer.inputs is not None else {}
+    reply = {"reads": reads, "problems": {}, "doubts": doubts, "parts": part_states(form, typed, {})}
     if answer.refusal:
         html = answers.refusal_html(answer.refusal)
         return reply | {"state": "refused", "html": html, "say": answer.refusal.message, "field": answer.refusal.field}
@@ -101,9 +103,10 @@ def _typed_text(given) -> bool:
     return bool(str(given.get("text", "")).strip() if isinstance(given, dict) else given)
 
 
-def read_lines(inputs) -> dict[str, str]:
+def read_lines(form, inputs) -> dict[str, str]:
     """Return what every field was read as, with the room's pressure and the reference of flows put in."""
-    return {n: units.read_as(r, inputs.ambient_pa, inputs["flow_reference"]) for n, r in inputs.reads.items()}
+    ambient, reference = inputs.ambient_pa, inputs["flow_reference"]
+    return {n: read_line(form.by_name[n], read, ambient, reference) for n, read in inputs.reads.items()}
 
 
 def _as_draft(answer, left: int) -> None:
@@ -134,11 +137,13 @@ def _problem_reply(name: str, form, problems: Problems) -> dict:
         "html": "",
         "say": heading + ".",
         "summary": tag("h3", text(heading)) + tag("ul", *links),
-        "problems": {
-            n: {"message": found[n].message, "options": list(found[n].options), "cell": found[n].cell} for n in order
-        },
+        "problems": {n: _plain(found[n]) for n in order},
         "reads": {},
     }
+
+
+def _plain(problem) -> dict:
+    return {"message": problem.message, "options": list(problem.options), "cell": problem.cell}
 
 
 def _read(request: dict) -> dict:
@@ -151,7 +156,7 @@ def _read(request: dict) -> dict:
         read = units.read(f.kind, given.get("text", ""), given.get("unit") or None)
     except units.Unreadable:
         return {"read": "", "typed_unit": False, "notes": False}
-    return {"read": units.read_as(read), "typed_unit": read.typed_unit, "notes": bool(read.notes)}
+    return {"read": read_line(f, read), "typed_unit": read.typed_unit, "notes": bool(read.notes)}
 
 
 def _check(request: dict) -> dict:

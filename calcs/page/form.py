@@ -3,7 +3,7 @@
 import re
 
 import calcs
-from calcs import furnace, units
+from calcs import air, furnace, units, wording
 from calcs.form import Field, Form, known_by_furnace
 from calcs.page.addresses import Links, title
 from calcs.page.markup import tag, text
@@ -171,6 +171,7 @@ def field_html(name: str, f: Field, links: Links) -> str:
         tag("p", class_="problem", id=f"{key}-problem"),
         tag("div", _box(key, f), class_="entry"),
         tag("p", text(_read_as(f, reference)), class_="read-as", id=f"{key}-read"),
+        tag("p", class_="doubt", id=f"{key}-doubt"),
         tag("p", text("Not known? "), tag("a", text(title(f.find)), href=links.calculator(f.find)), class_="find")
         if f.find in calcs.CALCULATORS else "",
         class_="field", data_field=f.name, data_kind=f.kind, data_modes="|".join(f.modes) or None,
@@ -192,13 +193,21 @@ def _read_as(f: Field, reference: str | None) -> str:
     if f.kind not in units.KINDS or not (_example(f) or f.default):
         return ""
     try:
-        return units.read_as(units.read(f.kind, _example(f) or f.default), reference=reference)
+        return read_line(f, units.read(f.kind, _example(f) or f.default), reference=reference)
     except units.Unreadable:
         return ""
 
 
+def read_line(f: Field, read, ambient_pa: float | None = None, reference: str | None = None) -> str:
+    """Return what a field was read as; an altitude with the pressure that it stands for."""
+    line = units.read_as(read, ambient_pa, reference, f.menu_units[0])
+    if f.name == "altitude" and read.si in air.ALTITUDE:
+        line += f"; the air there has about {wording.number(air.air_pressure(read.si) / 100, 3)} mbar"
+    return line
+
+
 def _box(key: str, f: Field) -> str:
-    described = " ".join(f"{key}-{part}" for part in (("hint",) if f.hint else ()) + ("problem", "read"))
+    described = " ".join(f"{key}-{part}" for part in (("hint",) if f.hint else ()) + ("problem", "read", "doubt"))
     if f.kind in ("choice", "yes/no"):
         return _select(key, f, described)
     if f.kind == "log":
@@ -273,6 +282,7 @@ def _table(key: str, f: Field, optional: str) -> str:
         tag("span", text("example"), class_="mark") if rows else tag("span", class_="mark", hidden=True),
         tag("p", text(f.hint), class_="hint") if f.hint else "",
         tag("p", class_="problem", id=f"{key}-problem"),
+        tag("p", class_="doubt", id=f"{key}-doubt"),
         tag("div", grid, class_="wide", tabindex="0", role="region", aria_label=f.label),
         blank,
         tag("p", tag("button", text("Add a row"), type="button", data_do="add-row"), class_="row-buttons"),

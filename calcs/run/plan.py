@@ -5,13 +5,14 @@ What is asked stands here. `derive` works the figures out, `checks` judges them,
 be said, is a draft. Nothing in the program turns that round.
 """
 
+from math import isfinite
+
 from calcs import air, furnace, gases, units, wording
 from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refused, Shown, worst
 from calcs.data import constant, table
-from calcs.form import REFERENCES, Field, Form, Problems
+from calcs.form import REFERENCES, Field, Form, Problem, Problems
 from calcs.heat import segments
 from calcs.run import (
-<<<<<<< HEAD
     calibrated,
     checks,
     code,
@@ -19,16 +20,10 @@ from calcs.run import (
     furnace_heat,
     gas_checks,
     heat_through,
-=======
-    checks,
-    code,
-    derive,
-    gas_checks,
-    heat_checks,
     load_checks,
->>>>>>> w-rules
     pictures,
     said,
+    slips,
     steps,
     unchecked,
     working,
@@ -130,8 +125,8 @@ FURNACE = (
            accepted=Range("0 L/s", above=True), find="line", hint=NOT_PUMPED),
     _known("leak_rate", "Air leak rate, inward", "throughput", optional=True,
            accepted=Range("0 mbar L/s", "1 mbar L/s", above=True,
-                          because="No chamber is without a leak: type the smallest rise that your gauge shows, or "
-                                  "leave it empty."),
+                          because="No chamber is without a leak, and one with more is not closed: type the smallest "
+                                  "rise that your gauge shows, or leave it empty."),
            hint="From the last rise test of the empty furnace."),
     _known("leak_tested", "Last accepted rise test", "date", optional=True),
     _known("resolution", "Smallest step of the pressure gauge", "pressure difference", optional=True,
@@ -250,7 +245,8 @@ PROGRAMME = (
           accepted=Range("0 s", "200 h")),
     Field("ramp", "Heating ramp", "ramp rate", "5 K/min", optional=True,
           accepted=Range("0.05 K/min", "50 K/min",
-                         because="Slower is a soak; faster than any chamber of this kind. K/h for K/min?")),
+                         because="Rates are positive: the direction comes from the temperatures. No chamber of this "
+                                 "kind is faster.")),
     segments.segments_field(
         ({"kind": "ramp", "to": "600 °C", "rate": "5 K/min"}, {"kind": "soak", "time": "30 min"},
          {"kind": "cool", "to": "60 °C"}),
@@ -329,6 +325,7 @@ def answer(inputs) -> Answer:
     _check_typed(inputs)
     plan_code = code.plan_code(inputs, FORM)
     job = derive.job(inputs)
+    inputs.doubts |= slips.early(inputs, job)
     early = checks.run_early(inputs, job)
     if any(found.verdict == "outside" for found in early):
         return _stopped(inputs, early, plan_code)
@@ -336,6 +333,7 @@ def answer(inputs) -> Answer:
     if run.unreached:
         return _stopped(inputs, [*early, checks.run_one("RMP-2", inputs, run)], plan_code)
     _check_length(run)
+    inputs.doubts |= slips.late(inputs, run)
     found = checks.worst_first([*early, *checks.run_late(inputs, run, early)])
     return _whole(inputs, run, found, plan_code)
 
@@ -362,7 +360,25 @@ def _refuse(inputs) -> None:
     for name in _gases_of(inputs):
         if gases.gas(name).kind == "flammable" and (inputs["built_for_flammable_gas"] or _below_limit(inputs)):
             continue
+        if name == "hydrogen" and inputs["gas"] == MIXTURE:
+            _refuse_mixture(inputs)
         gases.refuse_for_chamber(name)
+
+
+def _refuse_mixture(inputs) -> None:
+    """Refuse a mixture with too much hydrogen, and say how much too much."""
+    shares = derive.gas_shares(inputs)
+    index = checks.fuel_index(shares)
+    if not isfinite(index):
+        return  # what is known of hydrogen alone says it
+    rest = wording.listed(sorted(shares.keys() - {"hydrogen"}))
+    raise Refused(
+        "flammable_gas", "this mixture burns in air",
+        f"{said.percent(shares['hydrogen'])} hydrogen in {rest} is {wording.number(index, 2, 'up')} times the share at "
+        "which such a mixture burns in air at room temperature.",
+        "Choose an inert gas, or less hydrogen. SAF-03 says what must be in place first.",
+        "Your safety officer decides.", field="mixture",
+    )  # fmt: skip
 
 
 def _gases_of(inputs) -> list[str]:
@@ -387,7 +403,10 @@ def _check_typed(inputs) -> None:
         inputs["ambient_pressure"] is not None
         and abs(inputs["ambient_pressure"] - inputs.reads["ambient_pressure"].si) > 1
     ):
-        found["ambient_pressure"] = "Ambient pressure: a barometer value is absolute. Write abs behind it."
+        found["ambient_pressure"] = Problem(
+            "Ambient pressure: a barometer value is absolute. Write abs behind it.",
+            slips.other_sense(inputs.reads["ambient_pressure"]),
+        )
     if inputs["gas_volume"] < inputs["free_volume"] * (1 - 1e-9):
         found["gas_volume"] = "All gas in the chamber: it cannot be less than the open space."
     found |= _typed_pressures(inputs, ambient) | _typed_programme(inputs) | _typed_gas(inputs)
@@ -449,14 +468,11 @@ def _typed_pressures(inputs, ambient: float) -> dict:
     shown = inputs.said("ambient_pressure") if inputs["ambient_pressure"] is not None else "from the altitude"
     for name in ("maximum_pressure", "relief_pressure"):
         if inputs[name] is not None and inputs[name] <= ambient:
-            found[name] = f"{FORM.by_name[name].label}: that is not above the room ({shown}). Write gauge behind it?"
+            found[name] = slips.not_above_the_room(inputs, FORM.by_name[name], shown)
     if inputs["set_point"] < ambient - 1:
-        found["set_point"] = f"Hold above the room: that is below the room ({shown}), where a leak draws air in."
+        found["set_point"] = slips.below_the_room(inputs, FORM.by_name["set_point"], shown)
     if inputs["pumped_pressure"] is not None and inputs["pumped_pressure"] >= ambient * 0.99:
-        found["pumped_pressure"] = (
-            "Pressure after pumping: that is not below the room. A pumped pressure is counted from empty space: "
-            "write abs."
-        )
+        found["pumped_pressure"] = slips.pumped(inputs, FORM.by_name["pumped_pressure"])
     if inputs["cylinder_pressure"] < ambient:
         found["cylinder_pressure"] = "Cylinder pressure now: that is below the room."
     if inputs["reserve_pressure"] < ambient + LEAST_RESERVE:
@@ -476,7 +492,7 @@ def _typed_programme(inputs) -> dict:
             if inputs[name] is None:
                 found[name] = f"{label} is empty. Type it, or give the programme as a table instead."
         if inputs["soak_temperature"] is not None and inputs["soak_temperature"] < opened:
-            found["soak_temperature"] = "Soak temperature: must be above the opening temperature. °F or K typed for °C?"
+            found["soak_temperature"] = slips.soak_too_cold(inputs, FORM.by_name["soak_temperature"])
     else:
         both = [name for name in ("soak_time", "ramp") if inputs[name] is not None]
         found |= {
@@ -540,6 +556,7 @@ def _stopped(inputs, early, plan_code) -> Answer:
             status=DRAFT, plan_code=plan_code, checks=[r.row for r in found], not_checked=unchecked.points(found),
         ),
         leaves_out=("every check that comes after the first ones: clear the stops and plan again",),
+        notes=slips.notes(inputs),
         checks={result.check.id: result.plain for result in found},
         extra={"stopped_early": True, "counts": _counts(found)},
     )  # fmt: skip
@@ -562,7 +579,7 @@ def _whole(inputs, run, found, plan_code) -> Answer:
         cautions=_cautions(inputs, run),
         pictures=(pictures.programme(run),),
         working=working.of(run),
-        notes=tuple(_notes(run)),
+        notes=(*_notes(run), *slips.notes(inputs)),
         checks={result.check.id: result.plain for result in found},
         extra=_extra(inputs, run, found),
     )
@@ -657,9 +674,7 @@ def _notes(run):
             f"Shut off at {said.celsius(run.job.peak_k)} and tight, the chamber would sink to "
             f"{said.mbar(run.lowest_if_shut)} abs while it cools."
         )
-    if "carbon dioxide" in run.job.shares:
-        yield "Carbon dioxide is not inert: it oxidises hot iron, and over hot carbon it becomes carbon monoxide."
-    if run.job.soak_s == 0:
+    if run.job.soak_s == 0 and run.inputs["soak_time"] is None:
         yield "The soak is 0 min: the load does not reach the temperature of the chamber."
 
 

@@ -27,7 +27,7 @@ FORM = Form(
     ask=("reading", "altitude", "ambient_pressure"),
     fields=(
         Field("reading", "What the gauge shows", "pressure with sense", "28.9 inHg below",
-              hint="Number and unit as on the dial; add abs, gauge or below, or choose it beside."),
+              hint="Number and unit as on the dial; add abs, gauge or below, or choose it beside.", below_zero=True),
         Field("sense", "Sense of the reading", "choice", "below ambient", choices=SENSES, optional=True,
               in_example=False,
               spoken={"above the room": "gauge", "below the room": "below ambient", "abs": "absolute",

@@ -113,24 +113,40 @@
 
   function settle(form) { showMode(form); marks(form); }
 
-  function complain(form, name, problem) {
-    const field = fieldOf(form, name), place = field?.querySelector(".problem");
-    if (!place) return;
-    place.replaceChildren(problem ? `Error: ${problem.message} ` : "");
+  // The rows that Python counts: an empty one is none.
+  const filled = (field) => all(field, "tbody tr").filter((row) => all(row, "[data-column]").some((cell) => cell.value.trim()));
+  const cellOf = (field, cell) => filled(field)[cell[0]]?.querySelector(`[data-column="${CSS.escape(cell[1])}"]`);
+
+  // Words beside a field, and what may have been meant as buttons that fill it.
+  function offer(form, name, place, words, problem) {
+    place.replaceChildren(problem ? words : "");
     for (const option of problem?.options ?? []) {
       const button = Object.assign(document.createElement("button"), { type: "button", textContent: `Use ${option}` });
-      button.addEventListener("click", () => { put(form, name, option); form.touched.add(name); changed(form, field); submit(form); });
+      button.addEventListener("click", () => {
+        const field = fieldOf(form, name), cell = problem.cell && cellOf(field, problem.cell);
+        if (cell) cell.value = option; else put(form, name, option);
+        changed(form, field);
+        (cell || field.querySelector("[name]"))?.focus();            // the button that was pressed goes
+        submit(form, { quiet: true });
+      });
       place.append(button, " ");
     }
+  }
+
+  function complain(form, name, problem, doubt) {
+    const field = fieldOf(form, name), place = field?.querySelector(".problem");
+    if (!place) return;
+    offer(form, name, place, `Error: ${problem?.message} `, problem);
+    offer(form, name, field.querySelector(".doubt"), `${doubt?.message} `, doubt);
     field.classList.toggle("wrong", Boolean(problem));
     for (const box of all(field, "[name]")) problem ? box.setAttribute("aria-invalid", "true") : box.removeAttribute("aria-invalid");
-    all(field, "tbody tr").forEach((row, i) => all(row, "[data-column]").forEach((cell) =>
-      problem?.cell && problem.cell[0] === i && problem.cell[1] === cell.dataset.column ? cell.setAttribute("aria-invalid", "true") : cell.removeAttribute("aria-invalid")));
+    for (const cell of all(field, "[data-column]")) cell.removeAttribute("aria-invalid");
+    if (problem?.cell) cellOf(field, problem.cell)?.setAttribute("aria-invalid", "true");
     if (problem) for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
   }
 
-  function complainAll(form, problems, summary = "") {
-    for (const field of all(form, ".field")) complain(form, field.dataset.field, problems[field.dataset.field]);
+  function complainAll(form, problems, summary = "", doubts = {}) {
+    for (const field of all(form, ".field")) complain(form, field.dataset.field, problems[field.dataset.field], doubts[field.dataset.field]);
     const list = form.querySelector(".problem-list");
     list.innerHTML = summary;                            // escaped by Python
     list.hidden = !summary;
@@ -198,7 +214,7 @@
 
   function receive(form, reply, quiet) {
     form.reply = reply;
-    complainAll(form, reply.problems, reply.summary);
+    complainAll(form, reply.problems, reply.summary, reply.doubts);
     for (const [name, words] of Object.entries(reply.reads)) {
       const place = fieldOf(form, name)?.querySelector(".read-as");
       if (place) place.textContent = words;
@@ -274,18 +290,20 @@
     event.preventDefault();
     const form = document.querySelector("form.calculator"), page = document.querySelector(".page-id")?.dataset;
     const state = { schema: 1, revision: "", inputs: { ...(store.get("carried") ?? {}), [link.dataset.use]: link.dataset.value } };
-    sessionStorage.setItem("carried", JSON.stringify({ name: link.dataset.use, value: link.dataset.value, from: `from ${page?.id ?? nameOf(form)}, revision ${page?.revision ?? ""}` }));
-    location.href = link.href;
+    const carried = JSON.stringify({ name: link.dataset.use, value: link.dataset.value, from: `from ${page?.id ?? nameOf(form)}, revision ${page?.revision ?? ""}` });
+    let mark = "";
+    try { if (self.keepsNothing) throw 0; sessionStorage.setItem("carried", carried); } catch { mark = `#use=${encodeURIComponent(carried)}`; }   // nothing is kept: it goes in the address
+    location.href = link.href + mark;
     return state;
   }
 
   function fromOtherPage(form) {
     let carried;
-    try { carried = JSON.parse(sessionStorage.getItem("carried")); } catch { return; }
-    if (!carried || !put(form, carried.name, carried.value)) return;
-    sessionStorage.removeItem("carried");
+    try { carried = JSON.parse(location.hash.startsWith("#use=") ? decodeURIComponent(location.hash.slice(5)) : sessionStorage.getItem("carried")); } catch { return; }
+    if (!carried || !put(form, String(carried.name), String(carried.value).slice(0, 200))) return;
+    try { sessionStorage.removeItem("carried"); } catch { /* nothing kept */ }
     form.touched.add(carried.name);
-    form.origins = { ...form.origins, [carried.name]: carried.from };
+    form.origins = { ...form.origins, [carried.name]: String(carried.from).slice(0, 80) };
     outOfDate(form);
     settle(form);
   }
@@ -373,6 +391,7 @@
       if (!example) { form.touched.add(name); form.origins = { ...form.origins, [name]: `from ${record.furnace_id}` }; }
     }
     const line = form.querySelector(".furnace-line");
+    if (!example) form.leftExample = true;                           // also where the browser keeps no furnace
     if (line && !example) {
       const said = `${record.furnace_id}, revision ${record.record_revision}`;
       line.querySelector(".furnace-name").textContent = said;
@@ -465,7 +484,7 @@
       form.addEventListener("click", (event) => {
         const button = event.target.closest("[data-do]"), to = event.target.closest("[data-to]");
         if (button) doings[button.dataset.do]?.(form, button);
-        if (to) { event.preventDefault(); const field = fieldOf(form, to.dataset.to); (field?.querySelector("[name], [data-column], button") ?? field)?.focus(); }
+        if (to) { event.preventDefault(); const field = fieldOf(form, to.dataset.to); (field?.querySelector("[aria-invalid]") ?? field?.querySelector("[name], [data-column]") ?? field?.querySelector("button") ?? field)?.focus(); }
       });
       const result = resultOf(form);
       result.addEventListener("click", (event) => {
@@ -475,6 +494,9 @@
           card: () => printCard(form), save: () => download(form.reply.file_name, "application/json", form.reply.file),
           csv: () => download(`${nameOf(form)}-${new Date().toISOString().slice(0, 10)}.csv`, "text/csv;charset=utf-8", form.reply.csv), print: () => print() })[button.dataset.take]();
       });
+      if (self.keepsNothing || !store.set("probe", 1)) form.prepend(Object.assign(document.createElement("p"), { className: "small no-store",
+        textContent: "This browser keeps nothing between pages: save plan and furnace as files, and open them again." }));
+      store.drop("probe");
       const record = store.get("furnace");
       if (record) { useFurnace(form, record); outOfDate(form); }
       settle(form);

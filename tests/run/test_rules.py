@@ -260,7 +260,7 @@ def test_a_stop_among_the_first_gives_no_number_of_a_run(name, changed, verdict,
     assert (set(answer.figures) == NO_FIGURES) == bool(early)
     if early:
         assert set(answer.checks) == set(FIRST)
-        assert not answer.pictures and not answer.working and not answer.notes and answer.extra["stopped_early"]
+        assert not answer.pictures and not answer.working and answer.extra["stopped_early"]
         assert answer.figures["status"].value == "draft"
 
 
