@@ -13,8 +13,22 @@ from math import isfinite, nan
 from calcs import units, wording
 from calcs.log_cells import CLOCK, DATED, ISO, NUMBER, Clock, Trouble, decimal_sign, number, short, tidy, time_shape
 from calcs.log_heads import (
-    DATE, KIND_OF, LOAD, MEASURED, OTHER, OTHER_TEMPERATURE, OUTPUT, POWER, PRESSURE, SAID, TEMPERATURE, TIME, Head,
-    missing_unit, read_heads, unit_for,
+    DATE,
+    KIND_OF,
+    LOAD,
+    MEASURED,
+    OTHER,
+    OTHER_TEMPERATURE,
+    OUTPUT,
+    POWER,
+    PRESSURE,
+    SAID,
+    TEMPERATURE,
+    TIME,
+    Head,
+    missing_unit,
+    read_heads,
+    unit_for,
 )  # fmt: skip
 from calcs.units_table import Unit
 
@@ -247,6 +261,8 @@ class Reader:
         if "\x00" in text:
             text = text.replace("\x00", "")
         lines = (self.tail + text).replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        if '"' in text:
+            lines = _whole_records(lines)
         self.tail = lines.pop()
         if len(self.tail) > 100_000:
             raise Trouble("one_column", "this is no table", "One line has more than 100 000 characters.",
@@ -279,7 +295,7 @@ class Reader:
     def _settle(self) -> None:
         if not any(line.strip() for line in self.sample):
             raise _empty()
-        self.layout = layout = layout_of(self.sample)
+        self.layout = layout = layout_of(self.sample[: 2 * SAMPLE])
         self.values = [array("d") for _ in layout.used]
         self.lines_seen = layout.first
         sample, self.sample = self.sample[layout.first :], []
@@ -346,6 +362,20 @@ def _cells(line: str, mark: str) -> list[str]:
         return next(csv.reader([line], delimiter=mark))
     except (csv.Error, StopIteration):
         return line.split(mark)
+
+
+def _whole_records(lines: list[str]) -> list[str]:
+    """Join lines that a line break inside quotes parts (RFC 4180, 2.6); no more than three, for a lost quote."""
+    found: list[str] = []
+    joined = 0
+    for line in lines:
+        if found and joined < 3 and found[-1].count('"') % 2 and '"' in line:
+            found[-1] += " " + line
+            joined += 1
+        else:
+            found.append(line)
+            joined = 0
+    return found
 
 
 def _si_column(head: Head, values: array) -> Column | None:

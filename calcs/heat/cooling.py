@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from math import exp, inf, log, sqrt
 
-from calcs import heat_in_gas, readings, solids, units, wording
+from calcs import heat_in_gas, readings, solids, wording
 from calcs.core import (
     Answer,
     Caution,
