@@ -562,41 +562,59 @@ def _checked(head: Head, i: int, rows: list[list[str]]) -> Head:
 # ---------------------------------------------------------------- the log that is kept
 
 
-_REFERENCE = re.compile(r"^Log kept in memory: .* \[([0-9a-z]{1,12})\]$")
+_REFERENCE = re.compile(r"^Log kept in memory: .* \[([0-9a-z]{1,20})\]$")
 _state: dict = {"token": "", "reader": None, "result": None, "count": 0}
 
 
-def take_part(token: str, text: str, last: bool, name: str, start: str) -> dict:
+def take_part(request: dict) -> dict:
     """Take a slice of a file and say how far it is.
 
     Args:
-        token: empty for the first slice, then what the reply to it named.
-        text: the slice.
-        last: whether it ends the file.
-        name: name of the file, for the line in the form.
-        start: a number that differs each time the page is opened, so that an old line is never taken for a new log.
+        request: `token` empty for the first slice, then what the reply to it named; `text`; `last`, whether it ends the
+            file; `name` of the file; `size` in characters or bytes; `done`, how many of them come before the end of the
+            slice; `start`, a text that differs each time a page is opened, so that no old line means a new log; `stop` to
+            let go what was read.
 
     Returns:
-        token, rows so far, and at the end (or where reading stopped) the line that stands for the log, and what was read.
+        token, words on how far it is, and at the end (or where reading stopped) the line that stands for the log.
     """
+    token, name = request.get("token", ""), short(request.get("name", "")) or "the pasted text"
+    if request.get("stop"):
+        rows = _state["reader"].rows if _state["reader"] else len(_state["result"] or ()) if not isinstance(
+            _state["result"], Trouble) else 0  # fmt: skip
+        forget()
+        return {"say": f"Cancelled after {rows_said(rows)}. Nothing is kept; choose the file again, or a shorter one."}
     if not token:
-        _state.update(token=f"{short(start)}{_state['count']}", reader=Reader(), result=None, count=_state["count"] + 1)
+        count = _state["count"] + 1
+        _state.update(token=f"{_plain_token(request.get('start', ''))}{count}", reader=Reader(), result=None, count=count)
     elif token != _state["token"] or _state["reader"] is None:
-        return {"gone": True}
-    reader, words = _state["reader"], ""
+        return {"gone": True, "say": "The calculator was started again meanwhile. Choose the file again."}
+    _take(request)
+    reader, result = _state["reader"], _state["result"]
+    share = min(100, int(100 * request.get("done", 0) / max(1, request.get("size", 1))))
+    reply = {"token": _state["token"], "say": f"Reading {name}: {rows_said(reader.rows)}, {share}{wording.NO_BREAK}%."}
+    if result is not None:
+        _state["reader"] = None
+        bad = isinstance(result, Trouble)
+        reply["say"] = f"{name} cannot be used; the result says why." if bad else result.said
+        reply["reference"] = f"Log kept in memory: {name}, {'not readable' if bad else rows_said(len(result))} [{_state['token']}]"
+    return reply
+
+
+def _plain_token(text: str) -> str:
+    return re.sub(r"[^0-9a-z]", "", str(text))[:12]
+
+
+def _take(request: dict) -> None:
+    reader = _state["reader"]
     try:
-        reader.feed(text)
-        if last:
+        if request.get("size", 0) > MOST_CHARACTERS:
+            raise _too_large(f"{request['size'] // 1_000_000} million characters")
+        reader.feed(request.get("text", ""))
+        if request.get("last"):
             _state["result"] = reader.finish()
-            words = _state["result"].said
     except Trouble as trouble:
         _state["result"] = trouble
-    reply = {"token": _state["token"], "rows": reader.rows, "read": words}
-    if _state["result"] is not None:
-        _state["reader"] = None
-        said = "not readable" if isinstance(_state["result"], Trouble) else rows_said(len(_state["result"]))
-        reply["reference"] = f"Log kept in memory: {short(name) or 'pasted text'}, {said} [{_state['token']}]"
-    return reply
 
 
 def kept(token: str) -> Log:

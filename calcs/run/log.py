@@ -76,7 +76,7 @@ FIGURES = Figures(
     Shown("time_above_continuous", "Time above the continuous rating", "time", "min", "up", 3),
     Shown("lowest_overpressure", "Lowest pressure while hot, against the room", "gauge pressure", "mbar", "down", 3),
     Shown("energy", "Energy", "energy", "kWh", "up", 3),
-    Shown("findings", "Findings (rows: from, to, what, verdict)", "table", columns=(
+    Shown("findings", "Findings", "table", columns=(
         Column("number", "Number"), Column("from", "From", "time", "min", 4), Column("to", "To", "time", "min", 4),
         Column("what", "What"), Column("verdict", "Verdict"),
     )),

@@ -69,8 +69,8 @@ class Check:
     def moment(self, time_s: float) -> str:
         """Return a moment of the log in words: by its clock where it has one, else from its first row."""
         if self.log.clock:
-            minutes = int((self.log.begins_s + time_s) // 60) % 1440
-            return f"{minutes // 60:02}:{minutes % 60:02}"
+            minutes = int((self.log.begins_s + time_s) // 60)
+            return f"{minutes // 60 % 24:02}:{minutes % 60:02}"
         return wording.duration(time_s) if time_s else "the start"
 
 

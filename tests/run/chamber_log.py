@@ -117,4 +117,4 @@ def _row(time, steps, noise, faults, off, begin, kept) -> str:
         load = kept.setdefault("load", load)
     if "stuck chamber sensor" in faults and begin + 3600 <= time < begin + 5100:
         chamber = kept.setdefault("chamber", chamber)
-    return f"{time:g},{chamber:.2f},{a.wanted:.1f},{load:.2f},{pressure:.2f},{flow:.3f},{power:.0f}"
+    return f"{round(time, 3):.10g},{chamber:.2f},{a.wanted:.1f},{load:.2f},{pressure:.2f},{flow:.3f},{power:.0f}"
