@@ -32,7 +32,7 @@ WORDS = (
     (PRESSURE, r"press|druck|\bpresi|vacuum|gauge|manomet"),
     (FLOW, r"flow|durchfluss|d[ée]bit|caudal|\bmfc"),
     (SET, r"set ?-?_?point|^\W*set\b|\bset\b|wanted|soll|consigne|target|\bsp\b|programme value|planned"),
-    (POWER, r"power|leistung|puissance|potencia|heater|output|heizung"),
+    (POWER, r"power|leistung|puissance|potencia|heater|output|\bout\b|heizung"),
     (LOAD, r"load|\bpart\b|specimen|sample|charge|probe|workpiece|\btl\d?\b"),
     (TEMPERATURE, r"temp|process value|actual|chamber|\bpv\b|\bist|furnace|ofen|control|\btc\d*\b|thermocouple"),
 )  # fmt: skip
@@ -102,6 +102,7 @@ _TAIL = re.compile(r"(?:^|[ _/,:.\-]|\bin )([^ _,:()\[\]]{1,10}(?: ?(?:abs|gauge
 
 def _unit_texts(name: str):
     """Yield the parts of a heading that may be a unit: in brackets, or at its end behind a space, stroke or line."""
+    name = re.sub(r"(bar|psi|kPa)\(([ag])\)", r"\1\2", name)
     yield from reversed(_BRACKET.findall(name))
     bare = _BRACKET.sub("", name).replace("_", " ").strip()
     yield bare

@@ -447,7 +447,8 @@ def layout_of(lines: list[str]) -> Layout:
 
 def _mark(lines: list[str]) -> str:
     """Return the sign that parts the columns: the one with the steadiest count over the last lines of the sample."""
-    sample = [line for line in lines if line.strip()][-20:]
+    filled = [line for line in lines if line.strip()]
+    sample = filled[-min(20, max(2, len(filled) // 2)) :]  # not the lines above a short table
     best = None
     for mark in MARKS:
         counts = [len(_cells(line, mark)) - 1 for line in sample]

@@ -20,7 +20,7 @@ REASONS = {"no_time": "time_unreadable", "no_heading": "unit_unknown", "no_tempe
 
 FORM = Form(
     question="Did the run do what the card said?",
-    ask=("log", "start_temperature", "segments", "soak_temperature", "tolerance", "ambient_pressure"),
+    ask=("log", "start_temperature", "segments", "ambient_pressure"),
     button="Check the log",
     fields=(
         Field("log", "Log (table, or the text of a log file)", "log", EXAMPLE_LOG,
@@ -65,7 +65,10 @@ FORM = Form(
 )  # fmt: skip
 
 FIGURES = Figures(
-    Shown("rows_read", "Rows read, and left out", "table", columns=(Column("what", "What"), Column("rows", "Rows"))),
+    Shown("findings", "Findings", "table", columns=(
+        Column("number", "Number"), Column("when", "When"), Column("from", "From", "time", "min", 4), Column("to", "To", "time", "min", 4),
+        Column("what", "What"), Column("verdict", "Verdict"),
+    )),
     Shown("shift", "Start late by, lag included", "time", "min", "near", 3),
     Shown("time_in_band", "Time within the band, all", "time", "min", "down", 4),
     Shown("unbroken_time_in_band", "Longest unbroken time within the band", "time", "min", "down", 4),
@@ -76,10 +79,7 @@ FIGURES = Figures(
     Shown("time_above_continuous", "Time above the continuous rating", "time", "min", "up", 3),
     Shown("lowest_overpressure", "Lowest pressure while hot, against the room", "gauge pressure", "mbar", "down", 3),
     Shown("energy", "Energy", "energy", "kWh", "up", 3),
-    Shown("findings", "Findings", "table", columns=(
-        Column("number", "Number"), Column("from", "From", "time", "min", 4), Column("to", "To", "time", "min", 4),
-        Column("what", "What"), Column("verdict", "Verdict"),
-    )),
+    Shown("rows_read", "Rows read, and left out", "table", columns=(Column("what", "What"), Column("rows", "Rows"))),
 )  # fmt: skip
 
 READ_OFF = ()
@@ -172,7 +172,7 @@ def _figures(found: Check) -> dict:
         time_above_continuous=found.above_s,
         lowest_overpressure=found.lowest and found.lowest[0],
         energy=found.energy_j,
-        findings=[{"number": str(n), "from": f.from_s, "to": f.to_s, "what": f.what, "verdict": f.verdict}
+        findings=[{"number": str(n), "when": _when(found, f), "from": f.from_s, "to": f.to_s, "what": f.what, "verdict": f.verdict}
                   for n, f in enumerate(found.findings, 1)],
     )  # fmt: skip
 
@@ -189,21 +189,18 @@ def _sentence(found: Check, figures) -> str:
     told = "; ".join(parts)
     if not found.findings:
         return f"Nothing was found in {rows}{f': {told}' if told else ''}."
-    gravest = _gravest(found)
+    gravest = log_check.gravest(found)
     count = wording.count(len(found.findings), "finding")
     what = f"{gravest.what} ({_when(found, gravest)})"
     head = f"{count} in {rows}; the gravest: {what}." if len(found.findings) > 1 else f"One finding in {rows}: {what}."
     return f"{head}{f' It was {told}.' if told else ''}"
 
 
-def _gravest(found: Check):
-    order = ("close", "cannot_say", "outside")
-    return max(found.findings, key=lambda f: (order.index(f.verdict), f.kind in (STUCK, DIP, TOO_HOT), f.size))
-
-
 def _when(found: Check, one) -> str:
     if one.from_s == one.to_s:
         return f"at {found.moment(one.from_s)}"
+    if found.moment(one.from_s) == found.moment(one.to_s):
+        return f"about {found.moment(one.from_s)}"
     return f"{found.moment(one.from_s)} to {found.moment(one.to_s)}"
 
 

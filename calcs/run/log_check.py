@@ -473,6 +473,12 @@ def _few(findings: list[Finding], found: Check) -> list[Finding]:
     return sorted(kept, key=lambda f: (f.from_s, f.to_s))
 
 
+def gravest(found: Check) -> Finding:
+    """Return the finding that is named first: the worst verdict, of these what concerns sensors, air and heat."""
+    order = ("close", "cannot_say", "outside")
+    return max(found.findings, key=lambda f: (order.index(f.verdict), f.kind in (STUCK, DIP, TOO_HOT), f.size))
+
+
 def highest_oxygen(found: Check) -> float | None:
     """Return the highest oxygen while hot, mole fraction, or None."""
     column, limit = found.log.first(OXYGEN), found.inputs["hot_threshold"]

@@ -5,7 +5,7 @@ from calcs.core import VERDICTS
 from calcs.data import constant
 from calcs.picture import Axis, Band, Curve, Lane, Limit, Mark, Plot, Strip, Table
 from calcs.run import log_plan
-from calcs.run.log_check import Check
+from calcs.run.log_check import Check, gravest
 
 BINS = 110  # stretches of the time axis; each gives its lowest and highest reading
 SHOWN = 9  # numbers on a picture; more would cover the curve
@@ -74,8 +74,7 @@ def _sentence(found: Check) -> str:
     count = len(found.findings)
     if not count:
         return "No finding" if found.plan is None else "The chamber kept to the plan: no finding"
-    gravest = next(f for verdict in ("outside", "cannot_say", "close") for f in found.findings if f.verdict == verdict)
-    return f"{wording.count(count, 'finding')}; the gravest at {found.moment(gravest.place_s)}"
+    return f"{wording.count(count, 'finding')}; the gravest at {found.moment(gravest(found).place_s)}"
 
 
 def _table(found: Check) -> Table:
