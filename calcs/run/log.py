@@ -21,7 +21,6 @@ REASONS = {"no_time": "time_unreadable", "no_heading": "unit_unknown", "no_tempe
 FORM = Form(
     question="Did the run do what the card said?",
     ask=("log", "start_temperature", "segments", "ambient_pressure"),
-    button="Check the log",
     fields=(
         Field("log", "Log (table, or the text of a log file)", "log", EXAMPLE_LOG,
               hint="Choose the logger's file, or paste its rows."),

@@ -115,8 +115,9 @@ def _record(inputs, log) -> Check:
     series = []
     for column in sensors:
         name = "chamber" if column is chamber else _load_name(column, loads)
-        movers = [c.values for c in sensors if c is not column] + sets
-        series.append(_clean(found, name, column.values, movers, power and power.values))
+        others = [c.values for c in sensors if c is not column]
+        leaders, others = (sets, others) if column is chamber else ([], others + sets)
+        series.append(_clean(found, name, column.values, (leaders, others, power and power.values)))
     found.chamber, found.loads = series[0], [s for s in series[1:] if len(s)]
     if not len(found.chamber):
         raise Refused("empty_log", "no reading is left", "The chamber's sensor stands still all through the log.",
@@ -132,10 +133,10 @@ def _load_name(column, loads) -> str:
     return "load" if len(loads) == 1 else f"load {loads.index(column) + 1}"
 
 
-def _clean(found: Check, name: str, values, movers, powers) -> Series:
+def _clean(found: Check, name: str, values, beside) -> Series:
     """Return a sensor's readings without the rows that faults spoil; each fault becomes a finding."""
     times, gone, breaks = found.log.times, set(), set(found.breaks)
-    for a, b in faults.stuck(times, values, movers, powers):
+    for a, b in faults.stuck(times, values, *beside):
         gone.update(range(a, b + 1))
         breaks.add(times[max(a - 1, 0)])
         found.stuck.setdefault(name, []).append((times[a], times[b]))
@@ -474,9 +475,10 @@ def _few(findings: list[Finding], found: Check) -> list[Finding]:
 
 
 def gravest(found: Check) -> Finding:
-    """Return the finding that is named first: the worst verdict, of these what concerns sensors, air and heat."""
-    order = ("close", "cannot_say", "outside")
-    return max(found.findings, key=lambda f: (order.index(f.verdict), f.kind in (STUCK, DIP, TOO_HOT), f.size))
+    """Return the finding that is named first: of the worst verdict, what endangers before what only spoils."""
+    verdicts = ("close", "cannot_say", "outside")
+    kinds = (GAP, SPIKES, CLOCK, APART, DOSE, LITTLE_FLOW, OFF_PLAN, ENDS, SHORT, JUMP, STUCK, DIP, TOO_HOT)
+    return max(found.findings, key=lambda f: (verdicts.index(f.verdict), kinds.index(f.kind), f.size))
 
 
 def highest_oxygen(found: Check) -> float | None:

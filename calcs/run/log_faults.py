@@ -83,17 +83,18 @@ def _usual_near(times, i: int) -> float:
 # ---------------------------------------------------------------- sensors
 
 
-def stuck(times, values, movers, powers=None) -> list[tuple[int, int]]:
+def stuck(times, values, leaders, others, powers=None) -> list[tuple[int, int]]:
     """Return (first row, last row) of stretches in which a reading stands still although others move.
 
     Args:
         times: s.
         values: the readings, as logged.
-        movers: columns of other readings or set points, K.
+        leaders: columns that the sensor has to follow at once, K: the set point, for the chamber.
+        others: columns of other readings, K; a sensor logged in coarse steps may lag far behind them.
         powers: heating power or output, or None.
 
     Source:
-        house rule: log.stuck_rows, log.stuck_time, log.stuck_move, log.stuck_power.
+        house rule: log.stuck_rows, log.stuck_time, log.stuck_move, log.stuck_move_coarse, log.stuck_power.
     """
     least_rows, least_time, move = (constant(f"log.stuck_{name}") for name in ("rows", "time", "move"))
     found, start, here = [], 0, values[0]
@@ -106,9 +107,13 @@ def stuck(times, values, movers, powers=None) -> list[tuple[int, int]]:
     end = len(values) - 1
     if end - start + 1 >= least_rows and times[end] - times[start] >= least_time:
         found.append((start, end))
-    fine = powers is not None and _step(values) <= constant("log.fine_step")
-    return [(a, b) for a, b in found
-            if any(_span(m[a : b + 1]) > move for m in movers) or (fine and _heating_changes(powers, a, b))]  # fmt: skip
+    fine = bool(found) and _step(values) <= constant("log.fine_step")
+    far = move if fine else constant("log.stuck_move_coarse")
+    return [
+        (a, b) for a, b in found
+        if any(_span(c[a : b + 1]) > move for c in leaders) or any(_span(c[a : b + 1]) > far for c in others)
+        or (fine and powers is not None and _heating_changes(powers, a, b))
+    ]  # fmt: skip
 
 
 def _span(values) -> float:
@@ -157,7 +162,8 @@ def spikes(values) -> list[int]:
         middle = near[len(near) // 2]
         spread = sorted(abs(v - middle) for v in near)[len(near) // 2]
         off = abs(values[i] - middle)
-        if off > least and off > factor * spread and len(near) >= window // 2 + 2:
+        alone = sum(abs(v - middle) > least for v in near) <= 2  # more than two rows are an event, not a spike
+        if alone and off > least and off > factor * spread and len(near) >= window // 2 + 2:
             found.append(i)
     return found
 
