@@ -100,7 +100,9 @@ def decimal_sign(cells) -> str | None:
 
 _CLOCK = re.compile(r"(\d{1,4}):(\d\d)(?::(\d\d(?:[.,]\d{1,9})?))?(?: ?([AaPp])\.?[Mm]\.?)?", re.ASCII)
 _ISO = re.compile(r"\d{4}-\d\d-\d\d[T ].*|\d{8}T.*|\d{4}-\d\d-\d\d", re.ASCII)
-_DATE = re.compile(r"(\d{1,4})(?P<mark>[./-])(\d{1,2})(?P=mark)(\d{1,4})\.?|(\d{1,2})[-. ]([A-Za-z]{3,9})[-. ](\d{4})", re.ASCII)
+_DATE = re.compile(
+    r"(\d{1,4})(?P<mark>[./-])(\d{1,2})(?P=mark)(\d{1,4})\.?|(\d{1,2})[-. ]([A-Za-z]{3,9})[-. ](\d{4})", re.ASCII
+)
 _DATE_AND_CLOCK = re.compile(rf"({_DATE.pattern})[ T,]*({_CLOCK.pattern})", re.ASCII)
 NUMBER, CLOCK, ISO, DATED = "number", "clock", "iso", "dated"
 

@@ -82,7 +82,7 @@ def unit_for(text: str, role: str) -> tuple[Unit, str] | None:
         for found, pattern in _SENSE:
             if pattern.search(words):
                 sense, words = found, pattern.sub("", words).strip(" ,;.()-")
-        if (match := re.fullmatch(r"(m?bar|psi|kPa)\(?([ag])\)?", words)):
+        if match := re.fullmatch(r"(m?bar|psi|kPa)\(?([ag])\)?", words):
             words, sense = match[1], sense or _SUFFIX[match[2]]
     name = _OTHER_SPELLINGS.get(words, words)
     if KIND_OF.get(role) == "temperature":

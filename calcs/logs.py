@@ -204,7 +204,9 @@ def _cell(place: int, role: str, text: str, found_units: dict) -> tuple[float, s
     try:
         found = units.read(kind, text)
     except units.Unreadable as trouble:
-        raise Trouble("row_unreadable", "a row cannot be read", f"Row {place}, {SAID.get(role, role)}: {trouble}", "") from None
+        raise Trouble(
+            "row_unreadable", "a row cannot be read", f"Row {place}, {SAID.get(role, role)}: {trouble}", ""
+        ) from None
     found_units.setdefault(role, found.unit)
     sense = (found.sense or "absolute") if role == PRESSURE else ""
     return (-found.si if sense == "below" else found.si), "gauge" if sense == "below" else sense
@@ -329,7 +331,11 @@ class Reader:
                 try:
                     cell = cells[i]
                     if swap:
-                        value = float(cell.replace(",", ".")) if "." not in cell else self._slow(cell, i, line_number, suffix)
+                        value = (
+                            float(cell.replace(",", "."))
+                            if "." not in cell
+                            else self._slow(cell, i, line_number, suffix)
+                        )
                     else:
                         value = float(cell)
                 except ValueError:
@@ -441,7 +447,9 @@ def layout_of(lines: list[str]) -> Layout:
                            or time_shape(cell) == NUMBER)  # fmt: skip
     heads, suffixes = _units_in_cells(heads, rows)
     heads = [_checked(head, i, rows) for i, head in enumerate(heads)]
-    clock = _clock(heads[time], [cells[time] for cells in rows if time < len(cells)], decimal, date is not None, suffixes[time])
+    clock = _clock(
+        heads[time], [cells[time] for cells in rows if time < len(cells)], decimal, date is not None, suffixes[time]
+    )
     return Layout(mark, decimal, heads, time, date, clock, first, suffixes)
 
 
@@ -498,8 +506,10 @@ def _headings(table: list[list[str]], first: int) -> list[str]:
 
 def _only_unit(text: str) -> bool:
     words = text.strip("[]() -")
-    return not words or words in ("hh:mm:ss", "h:mm:ss", "hh:mm", "mm:ss") or any(
-        unit_for(words, role) for role in (TEMPERATURE, PRESSURE, "flow", POWER, "oxygen", TIME)
+    return (
+        not words
+        or words in ("hh:mm:ss", "h:mm:ss", "hh:mm", "mm:ss")
+        or any(unit_for(words, role) for role in (TEMPERATURE, PRESSURE, "flow", POWER, "oxygen", TIME))
     )
 
 
@@ -587,7 +597,9 @@ def take_part(request: dict) -> dict:
         return {"say": f"Cancelled after {rows_said(rows)}. Nothing is kept; choose the file again, or a shorter one."}
     if not token:
         count = _state["count"] + 1
-        _state.update(token=f"{_plain_token(request.get('start', ''))}{count}", reader=Reader(), result=None, count=count)
+        _state.update(
+            token=f"{_plain_token(request.get('start', ''))}{count}", reader=Reader(), result=None, count=count
+        )
     elif token != _state["token"] or _state["reader"] is None:
         return {"gone": True, "say": "The calculator was started again meanwhile. Choose the file again."}
     _take(request)
@@ -598,7 +610,9 @@ def take_part(request: dict) -> dict:
         _state["reader"] = None
         bad = isinstance(result, Trouble)
         reply["say"] = f"{name} cannot be used; the result says why." if bad else result.said
-        reply["reference"] = f"Log kept in memory: {name}, {'not readable' if bad else rows_said(len(result))} [{_state['token']}]"
+        reply["reference"] = (
+            f"Log kept in memory: {name}, {'not readable' if bad else rows_said(len(result))} [{_state['token']}]"
+        )
     return reply
 
 

@@ -31,7 +31,9 @@ def reason(text) -> str:
     return caught.value.reason
 
 
-@pytest.mark.parametrize(("mark", "decimal"), [(",", "."), (";", "."), (";", ","), ("\t", ","), ("\t", "."), ("|", ",")])
+@pytest.mark.parametrize(
+    ("mark", "decimal"), [(",", "."), (";", "."), (";", ","), ("\t", ","), ("\t", "."), ("|", ",")]
+)
 def test_separators_and_decimal_signs(mark, decimal):
     log = logs.read(file(mark, decimal))
 
@@ -71,7 +73,9 @@ def test_quoted_cells_and_missing_ones():
     [("°C", "20", 293.15), ("degC", "20", 293.15), ("C", "20", 293.15), ("°F", "68", 293.15), ("F", "68", 293.15),
      ("K", "293.15", 293.15)],
 )  # fmt: skip
-@pytest.mark.parametrize("head", ["chamber ({})", "chamber [{}]", "chamber/{}", "chamber {}", "chamber in {}", "T_chamber_{}"])
+@pytest.mark.parametrize(
+    "head", ["chamber ({})", "chamber [{}]", "chamber/{}", "chamber {}", "chamber in {}", "T_chamber_{}"]
+)
 def test_units_of_temperature(unit, value, kelvin, head):
     log = logs.read(f"time (s),{head.format(unit)}\n0,{value}\n1,{value}\n")
 
@@ -91,7 +95,9 @@ def test_units_of_pressure(unit, pascal, sense):
 
 
 def test_other_columns_with_their_units():
-    log = logs.read("t (min),T (°C),set point (°C),flow (mL/min),O2 (ppm),power (kW),valve\n0,20,20,500,3,1.5,on\n1,20,20,500,3,1.5,on\n")
+    log = logs.read(
+        "t (min),T (°C),set point (°C),flow (mL/min),O2 (ppm),power (kW),valve\n0,20,20,500,3,1.5,on\n1,20,20,500,3,1.5,on\n"
+    )
 
     assert log.first("flow").values[0] == pytest.approx(500e-6 / 60)
     assert log.first("oxygen").values[0] == pytest.approx(3e-6)
@@ -161,7 +167,9 @@ def test_the_order_of_days():
 
 
 def test_rows_that_do_not_go_on_are_left_out_and_a_clock_set_back_is_kept_in_mind():
-    log = logs.read("time;T (°C)\n2026-10-25 02:59:00;20\n2026-10-25 02:59:00;21\n2026-10-25 02:00:00;22\n2026-10-25 03:00:00;23\n")
+    log = logs.read(
+        "time;T (°C)\n2026-10-25 02:59:00;20\n2026-10-25 02:59:00;21\n2026-10-25 02:00:00;22\n2026-10-25 03:00:00;23\n"
+    )
 
     assert list(log.times) == [0, 60] and log.left_out == 2 and log.set_back_s == 3540
 
@@ -180,7 +188,9 @@ def test_numbers(cell, decimal, value):
 
 
 def test_the_decimal_sign_of_a_file():
-    assert decimal_sign(["1,234", "0,5"]) == "," and decimal_sign(["12.5", "3"]) == "." and decimal_sign(["1,234"]) is None
+    assert (
+        decimal_sign(["1,234", "0,5"]) == "," and decimal_sign(["12.5", "3"]) == "." and decimal_sign(["1,234"]) is None
+    )
     assert decimal_sign(["1.234"]) == "." and decimal_sign(["12,5", "12.5"]) is None
 
 
@@ -253,12 +263,26 @@ def test_slices_give_the_same_as_the_whole():
         kept = logs.read(reply["reference"])
 
         assert kept.times == whole.times and kept.first("temperature").values == whole.first("temperature").values
-    assert "3000\u00a0rows" in reply["reference"] and "run.csv" in reply["reference"] and "pressure in mbar absolute" in reply["say"]
+    assert (
+        "3000\u00a0rows" in reply["reference"]
+        and "run.csv" in reply["reference"]
+        and "pressure in mbar absolute" in reply["say"]
+    )
 
 
 def test_progress_is_said_and_cancel_lets_go():
     text = file(rows=[(i, 20, 1006) for i in range(5000)])
-    reply = respond({"do": "log_part", "token": "", "text": text[:20_000], "name": "a", "start": "s", "size": 40_000, "done": 20_000})
+    reply = respond(
+        {
+            "do": "log_part",
+            "token": "",
+            "text": text[:20_000],
+            "name": "a",
+            "start": "s",
+            "size": 40_000,
+            "done": 20_000,
+        }
+    )
 
     assert "rows, 50\u00a0%" in reply["say"] and "reference" not in reply
     assert respond({"do": "log_part", "stop": True})["say"].startswith("Cancelled after ")
@@ -282,7 +306,9 @@ def test_a_log_that_cannot_be_read_says_why_when_it_is_asked_for():
 
 def test_too_many_rows_and_too_large_a_file(monkeypatch):
     assert "not readable" in send("time (s),T (°C)\n", size=10**9, last=True)["reference"]  # a head alone
-    reply = respond({"do": "log_part", "token": "", "text": "", "name": "x", "start": "s", "size": 61_000_000, "done": 1})
+    reply = respond(
+        {"do": "log_part", "token": "", "text": "", "name": "x", "start": "s", "size": 61_000_000, "done": 1}
+    )
     assert reason(reply["reference"]) == "too_large"
     monkeypatch.setattr(logs, "MOST_ROWS", 100)
     assert reason(file(rows=[(i, 20, 1006) for i in range(101)])) == "too_large"

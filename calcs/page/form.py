@@ -212,7 +212,9 @@ def _box(key: str, f: Field) -> str:
 
 def _log_box(key: str, f: Field, described: str) -> str:
     """A box for rows, and beside it a file of any length: what is long is read in slices and never stands in the box."""
-    box = tag("textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="4")
+    box = tag(
+        "textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="4"
+    )
     return box + tag(
         "div",
         tag("button", text("Choose a file"), type="button", data_log="choose"),

@@ -118,9 +118,13 @@ def answer(inputs) -> Answer:
 def _path(inputs):
     segments, soak = inputs["segments"], inputs["soak_temperature"]
     if segments and soak is not None:
-        raise Problems({"soak_temperature": "Programme and Soak temperature say the same thing twice. Leave one of them empty."})
+        raise Problems(
+            {"soak_temperature": "Programme and Soak temperature say the same thing twice. Leave one of them empty."}
+        )
     if segments and inputs["start_temperature"] is None:
-        raise Problems({"start_temperature": "Temperature at the start is empty. A programme needs it. Example: 20 °C."})
+        raise Problems(
+            {"start_temperature": "Temperature at the start is empty. A programme needs it. Example: 20 °C."}
+        )
     if not segments and (inputs["alignment"] != AUTOMATIC or (soak is None and inputs["soak_time"] is not None)):
         raise Refused(
             "no_plan", "there is nothing to compare with",

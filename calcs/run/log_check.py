@@ -160,10 +160,14 @@ def _clean(found: Check, name: str, values, beside) -> Series:
 def _spike_findings(found: Check, name: str, rows: list[int], values) -> None:
     times = found.log.times
     worst = max(rows, key=lambda i: abs(values[i] - values[max(i - 1, 0)]))
-    size = max(abs(values[worst] - values[max(worst - 1, 0)]), abs(values[worst] - values[min(worst + 1, len(values) - 1)]))
+    size = max(
+        abs(values[worst] - values[max(worst - 1, 0)]), abs(values[worst] - values[min(worst + 1, len(values) - 1)])
+    )
     said = (f"one reading of the {name} sensor stands apart from its neighbours, by {kelvin(size)}" if len(rows) == 1 else
             f"{len(rows)} readings of the {name} sensor stand apart from their neighbours, by {kelvin(size)} at most")  # fmt: skip
-    found.add(Finding(times[rows[0]], times[rows[-1]], f"{said}; not counted below", "close", SPIKES, size, times[worst]))
+    found.add(
+        Finding(times[rows[0]], times[rows[-1]], f"{said}; not counted below", "close", SPIKES, size, times[worst])
+    )
 
 
 def _gaps(found: Check, pauses) -> None:
@@ -318,7 +322,9 @@ def _limits(found: Check) -> None:
 def _too_hot(found: Check, limit: float, what: str, verdict: str) -> None:
     for series in (found.chamber, *found.loads):
         mirrored = [-v for v in series.values] if max(series.values) > limit else ()
-        for one in faults.below(series.times, mirrored, -limit, [True] * len(mirrored), found.gap_s) if mirrored else ():
+        for one in (
+            faults.below(series.times, mirrored, -limit, [True] * len(mirrored), found.gap_s) if mirrored else ()
+        ):
             found.add(Finding(one.from_s, one.to_s, f"the {series.name} sensor reads up to {celsius(-one.lowest)}, above "
                               f"{what} of {celsius(limit)}", verdict, TOO_HOT, -one.lowest - limit, one.at_s))  # fmt: skip
 
@@ -406,8 +412,9 @@ def _worth(found: Check) -> None:
     series = next((s for s in found.loads if f"{s.name} sensor" == found.dwell_by), found.chamber)
     reference = found.inputs["reference_temperature"] or found.target_k or max(series.values)
     if abs(reference - max(series.values)) > equivalence.FARTHEST_K:
-        raise Problems({"reference_temperature": "Temperature to compare at: it must lie within 300 K of the hottest "
-                        f"reading, {celsius(max(series.values))}."})  # fmt: skip
+        found.notes.append(f"No equivalent time: {celsius(reference)} is more than 300 K from the hottest reading, "
+                           f"{celsius(max(series.values))}.")  # fmt: skip
+        return
     found.dose = (_dose(series, energy, reference, inf), reference)
     if found.plan is None or found.shift_s is None or found.plan.heated_s <= 0:
         return

@@ -123,7 +123,7 @@ def _span(values) -> float:
 
 def _step(values) -> float:
     """Return the smallest change between neighbours: how finely a sensor is logged."""
-    part = values[: 20_000]
+    part = values[:20_000]
     return min((abs(b - a) for a, b in zip(part, part[1:], strict=False) if a != b), default=1e9)
 
 

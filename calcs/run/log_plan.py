@@ -70,9 +70,7 @@ def plan_of(path: list[Leg]) -> Plan:
         values.append(leg.end_k)
         if leg.kind != COOL and leg.change_k >= 0:
             heated = times[-1]
-        better = leg.kind == SOAK and (
-            soak is None or (leg.start_k, leg.duration_s) > (soak.start_k, soak.duration_s)
-        )
+        better = leg.kind == SOAK and (soak is None or (leg.start_k, leg.duration_s) > (soak.start_k, soak.duration_s))
         if better:
             soak, soak_from = leg, start
     return Plan(tuple(known), tuple(times), tuple(values), heated, soak, soak_from)

@@ -13,7 +13,16 @@ from calcs.heat import lining
 
 ROOM_K = 293.15
 STEP_S = 5.0
-FAULTS = ("pressure dip", "stuck sensor", "spike", "gap", "short soak", "flow loss", "overshoot", "stuck chamber sensor")
+FAULTS = (
+    "pressure dip",
+    "stuck sensor",
+    "spike",
+    "gap",
+    "short soak",
+    "flow loss",
+    "overshoot",
+    "stuck chamber sensor",
+)
 HEAD = "time (s),chamber (°C),set point (°C),load (°C),pressure (mbar gauge),flow (L/min),power (W)"
 
 
