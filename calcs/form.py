@@ -18,7 +18,6 @@ PRESSURES = ("absolute pressure", "pressure with sense", "gauge pressure")
 REFERENCES = tuple(units.REFERENCES)  # conditions at which a standard flow may be stated; all of them are in use
 SENSE_WORDS = {"absolute": "abs", "gauge": "gauge", "below ambient": "below"}
 LONGEST_TEXT = 200
-LONGEST_LOG = 5_000_000  # characters of a log file
 
 
 @dataclass(frozen=True)
@@ -529,10 +528,8 @@ def _date(f: Field, text: str) -> date:
 
 
 def _log(f: Field, given) -> str | list[dict]:
-    """Return the text of a log, or its rows, as given: what the columns mean is the business of `calcs.readings`."""
+    """Return the text of a log, or its rows, as given: what it means, and how long it may be, is the business of `calcs.logs`."""
     if isinstance(given, str):
-        if len(given) > LONGEST_LOG:
-            raise units.Unreadable(f"has {len(given)} characters; a log may have {LONGEST_LOG}.")
         return given
     if isinstance(given, (list, tuple)) and all(isinstance(row, dict) for row in given):
         return [row for row in given if not all(_empty(text_and_unit(v)[0]) for v in row.values())]

@@ -1,10 +1,9 @@
 """Cooling: when a furnace may be opened, from its own cool-down, from its figures, or for one part in air."""
 
-import re
 from dataclasses import dataclass, replace
 from math import exp, inf, log, sqrt
 
-from calcs import heat_in_gas, readings, solids, units, wording
+from calcs import heat_in_gas, readings, solids, wording
 from calcs.core import (
     Answer,
     Caution,
@@ -572,8 +571,7 @@ def _usable(inputs) -> tuple[list[tuple[float, float]], list[str]]:
         Refused: heater_on, too_few_rows, not_falling, room_above_reading.
     """
     found = readings.thinned(readings.read("log", FORM.by_name["log"].label, inputs["log"]), MOST_ROWS)
-    start = _first_time(inputs["log"])
-    every = [(start + t, y) for t, y in zip(found.time_s, found.temperature_k, strict=True)]
+    every = [(found.begins_s + t, y) for t, y in zip(found.time_s, found.temperature_k, strict=True)]
     if not every or not all(y in HOT for _, y in every):
         raise Problems({"log": Problem("Log: its temperatures must be 0 °C to 1900 °C. Check the unit.")})
     heated = next(((t, p) for (t, _), p in zip(every, found.power_w or (), strict=False) if p > IDLE_W), None)
@@ -609,15 +607,6 @@ def _usable(inputs) -> tuple[list[tuple[float, float]], list[str]]:
             "Check the room temperature and the sensor.", field="room_temperature",
         )  # fmt: skip
     return kept, notes
-
-
-def _first_time(given) -> float:
-    """Return the time of the first row as typed, s: the log's own clock; 0 for a file."""
-    first = given[0].get("time", "") if isinstance(given, list) and given else given
-    if isinstance(first, dict):
-        first = f"{first.get('text', '')} {first.get('unit') or ''}"
-    match = re.match(r"\s*([\d.]{1,12} *(?:s|min|h|d))\b", str(first))
-    return units.read("time", match[1]).si if match else 0.0
 
 
 def _not_falling(why: str) -> Refused:

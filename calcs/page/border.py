@@ -7,6 +7,7 @@ A request says what to `do`:
     check      calculator                 -> its outside values and what it gives for them, worked out here
     open       kind, text                 -> the inputs of a saved plan or furnace record, or why it cannot be opened
     furnace_file   inputs                 -> a furnace record to save
+    log_part   token, text, last, …       -> takes a slice of a long log; at the end the line that stands for it
     prepare    calculator                 -> loads it
     warm       nothing                    -> imports what a first answer needs
 
@@ -207,6 +208,13 @@ def _furnace_file(request: dict) -> dict:
     return {"file": files.furnace_file(record), "file_name": name}
 
 
+def _log_part(request: dict) -> dict:
+    """Read a slice of a log; what it is worth is said when the form is worked out."""
+    from calcs import logs  # only pages with a log need it
+
+    return logs.take_part(request)
+
+
 def _prepare(request: dict) -> dict:
     """Load a calculator while nobody waits for it."""
     calcs.calculator(request["calculator"])
@@ -227,6 +235,7 @@ DOINGS = {
     "check": _check,
     "open": _open,
     "furnace_file": _furnace_file,
+    "log_part": _log_part,
     "prepare": _prepare,
     "warm": _warm,
 }

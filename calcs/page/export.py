@@ -21,7 +21,7 @@ def copy_text(name: str, answer: Answer, revision: str, today: str, link: str = 
     verdict = f"{VERDICTS[answer.verdict]}. " if answer.judged else ""
     lines.append(verdict + answer.sentence)
     for figure in answer.figures.values():
-        if not figure.si_rows:
+        if not figure.si_rows and figure.shown.kind != "table":
             ranged = figure.low_value is not None or figure.high_value is not None
             lines.append(f"- {figure.label}: {figure.text}" + (f" ({figure.span})" if ranged else ""))
     lines.append("Leaves out: " + "; ".join(answer.leaves_out))
@@ -37,7 +37,7 @@ def csv_text(name: str, answer: Answer) -> str:
     page = calcs.calculator(name).PAGE
     writer.writerow(["name", "label", "value", "unit", "low", "high", "note", "source"])
     for figure in answer.figures.values():
-        if not figure.si_rows:
+        if not figure.si_rows and figure.shown.kind != "table":
             writer.writerow([figure.name, *map(guarded, _figure_row(figure)), page])
     for figure in answer.figures.values():
         if figure.si_rows:

@@ -211,14 +211,27 @@ def _box(key: str, f: Field) -> str:
     if f.kind in ("choice", "yes/no"):
         return _select(key, f, described)
     if f.kind == "log":
-        return tag(
-            "textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="6"
-        )
+        return _log_box(key, f, described)
     typed = _example(f) or f.default or ""
     number, unit = split_unit(f, typed)
     box = tag("input", type="text", id=key, name=f.name, value=number, aria_describedby=described, spellcheck="false",
               autocapitalize="off", class_="text" if f.kind in ("text", "date") else "quantity")  # fmt: skip
     return box + _unit_menu(key, f, unit) + _sense_menu(key, f, typed)
+
+
+def _log_box(key: str, f: Field, described: str) -> str:
+    """A box for rows, and beside it a file of any length: what is long is read in slices and never stands in the box."""
+    box = tag(
+        "textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="4"
+    )
+    return box + tag(
+        "div",
+        tag("button", text("Choose a file"), type="button", data_log="choose"),
+        tag("button", text("Cancel"), type="button", data_log="cancel", hidden=True),
+        tag("input", type="file", accept=".csv,.txt,.tsv,text/*", hidden=True, class_="log-file", aria_label="Log file"),
+        tag("p", role="status", class_="log-progress"),
+        class_="log-buttons",
+    )  # fmt: skip
 
 
 def _select(key: str, f: Field, described: str) -> str:
