@@ -10,7 +10,7 @@ from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refuse
 from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
-from calcs.run import checks, code, derive, gas_checks, heat_checks, pictures, said, steps, working
+from calcs.run import bands, checks, code, derive, gas_checks, heat_checks, pictures, said, steps, working
 
 PAGE = "RUN-01"
 
@@ -615,6 +615,7 @@ def _extra(inputs, run, found) -> dict:
         "hold_points": steps.hold_points(run),
         "emergency": steps.emergency(run),
         "states": steps.states(run),
+        "bands": bands.of(run),
         "target": _target_line(inputs, run),
         "load": [_load_line(row) for row in inputs["load"]],
         "furnace": f"{inputs['furnace_id']}, revision {int(inputs['record_revision'])}",
