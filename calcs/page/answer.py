@@ -144,7 +144,13 @@ def _tables(answer: Answer, links: Links) -> list[str]:
             found.append(_fold(figure, calm, f"Checks within limits: {len(calm)}", False, links))
         else:
             found.append(
-                _fold(figure, rows, figure.label, len(rows) <= 8 or figure.name in ("steps", "findings"), links)
+                _fold(
+                    figure,
+                    rows,
+                    figure.label,
+                    len(rows) <= 8 or figure.name in ("steps", "findings", "comparison"),
+                    links,
+                )
             )
     return found
 

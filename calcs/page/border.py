@@ -8,6 +8,9 @@ A request says what to `do`:
     open       kind, text                 -> the inputs of a saved plan or furnace record, or why it cannot be opened
     furnace_file   inputs                 -> a furnace record to save
     log_part   token, text, last, …       -> takes a slice of a long log; at the end the line that stands for it
+    open_record    text                   -> the steps of a plan, or a record's inputs as typed, or why it cannot be opened
+    fingerprint    data                   -> the SHA-256 hash of a file, given as base64
+    trends         files                  -> what several records say from run to run
     prepare    calculator                 -> loads it
     warm       nothing                    -> imports what a first answer needs
 
@@ -77,6 +80,10 @@ def _work_out(request: dict) -> dict:
         reply |= card.reply(answer, request | {"example_left": counted[0]})
         reply["html"] += reply.pop("drawings")
         reply["html"] += tag("div", tag("h3", text("The run card")), reply.pop("card"), class_="card-place")
+    if name == "record":
+        from calcs.page import record  # only the record's page needs it
+
+        reply |= record.reply(answer, request | {"example_left": counted[0]}, reply["html"])
     return reply
 
 
@@ -215,6 +222,24 @@ def _log_part(request: dict) -> dict:
     return logs.take_part(request)
 
 
+def _open_record(request: dict) -> dict:
+    from calcs.page import record
+
+    return record.opened(request["text"])
+
+
+def _fingerprint(request: dict) -> dict:
+    from calcs.page import record
+
+    return record.fingerprint(request["data"])
+
+
+def _trends(request: dict) -> dict:
+    from calcs.page import trends
+
+    return trends.reply(request["files"])
+
+
 def _prepare(request: dict) -> dict:
     """Load a calculator while nobody waits for it."""
     calcs.calculator(request["calculator"])
@@ -236,6 +261,9 @@ DOINGS = {
     "open": _open,
     "furnace_file": _furnace_file,
     "log_part": _log_part,
+    "open_record": _open_record,
+    "fingerprint": _fingerprint,
+    "trends": _trends,
     "prepare": _prepare,
     "warm": _warm,
 }
