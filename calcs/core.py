@@ -152,7 +152,7 @@ class Caution:
 
 @dataclass(frozen=True)
 class Work:
-    """One step of the working: the equation, the numbers put in, what came out."""
+    """One step of the working: the equation, the numbers put in, what came out, the figures that it explains."""
 
     title: str
     equation: str
@@ -160,6 +160,7 @@ class Work:
     result: str = ""
     constants: tuple[str, ...] = ()
     source: str = ""
+    figures: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -7,4 +7,5 @@ calculators use. Its text passes through the same reader as everything typed.
 from calcs.data import table
 
 EXAMPLE = table("example_furnace.toml")["furnace"]  # the invented workshop's furnace HS-1
-KNOWN = frozenset(EXAMPLE) - {"furnace_id", "record_revision", "record_review_due"}
+CALIBRATED = ("hot_capacity", "insulation_capacity", "inner_conductance", "outer_conductance", "radiative_area")
+KNOWN = frozenset(EXAMPLE) - {"furnace_id", "record_revision", "record_review_due"} | set(CALIBRATED)

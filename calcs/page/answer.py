@@ -95,7 +95,10 @@ def _figures(name: str, answer: Answer, links: Links) -> str:
             continue
         used = tag("span", *_uses(answer, figure, links)) if answer.feeds.get(figure.name) else ""
         note = " ".join(n for n in (figure.note, f"Range: {figure.cause}." if figure.cause else "") if n)
-        rows.append([text(figure.label), text(figure.text), text(_range(figure)), text(note) + used])
+        label = text(figure.label)
+        if any(figure.name in step.figures for step in answer.working):
+            label = tag("a", label, href=f"#{name}-working-{figure.name}")
+        rows.append([label, text(figure.text), text(_range(figure)), text(note) + used])
     if not rows:
         return ""
     note = tag("p", text("Figures are rounded towards caution."), class_="small")
@@ -211,7 +214,7 @@ def caution_html(caution: Caution) -> str:
 
 
 def _working(name: str, answer: Answer, links: Links) -> str:
-    steps = [_work(step, links) for step in answer.working]
+    steps = [_work(name, step, links) for step in answer.working]
     typed = _inputs_table(name, answer)
     if not steps and not typed:
         return ""
@@ -224,8 +227,9 @@ def _working(name: str, answer: Answer, links: Links) -> str:
     )
 
 
-def _work(step: Work, links: Links) -> str:
-    lines = [tag("p", tag("strong", text(step.title))), tag("p", tag("code", text(step.equation)))]
+def _work(name: str, step: Work, links: Links) -> str:
+    lines = [tag("span", id=f"{name}-working-{figure}") for figure in step.figures]
+    lines += [tag("p", tag("strong", text(step.title))), tag("p", tag("code", text(step.equation)))]
     lines += [tag("p", text(words)) for words in (step.values, step.result) if words]
     named = [tag("a", text(key), href=links.constant(key)) for key in step.constants]
     named += [tag("a", text(step.source), href=links.source(step.source))] if step.source else []

@@ -85,6 +85,28 @@ class Body:
         """Return the steepest ramp, K/s, that a power gives at a temperature; negative where it cannot hold it."""
         return (power_w - self.holding_power(temperature_k)) / self.capacity_j_per_k
 
+    def heating_time(self, low_k: float, high_k: float, power_w: float) -> float | None:
+        """Return the time of heating with a given power, s, or None where the power does not reach the end.
+
+        Args:
+            low_k: temperature at the start, K.
+            high_k: temperature at the end, K.
+            power_w: power all the way, W.
+
+        Source:
+            ∫ C dT / (P − P_hold(T)), in closed form for each straight line.
+        """
+        if power_w <= self.holding_power(high_k):
+            return None
+        total = 0.0
+        for p in self.pieces:
+            low, high = max(low_k, p.low_k), min(high_k, p.high_k)
+            if low < high:
+                at_low, at_high = power_w - p.power(low), power_w - p.power(high)
+                even = abs(at_low - at_high) < 1e-9 * at_low
+                total += self.capacity_j_per_k * ((high - low) / at_low if even else log(at_low / at_high) / p.slope)
+        return total
+
     def heat(self, low_k: float, high_k: float, ramp_k_per_s: float) -> float:
         """Return the electrical energy of a heating ramp, J: C ΔT plus the loss on the way."""
         return self.capacity_j_per_k * (high_k - low_k) + self._loss(low_k, high_k) / ramp_k_per_s

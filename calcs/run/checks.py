@@ -14,7 +14,6 @@ from calcs import air, gases, wording
 from calcs.atmosphere import hold
 from calcs.data import constant, table
 from calcs.heat import programme, stress
-from calcs.heat.segments import time_between
 from calcs.run import derive, fit_checks, gas_checks, heat_checks, load_checks, pressure_checks, said, unchecked
 from calcs.run.found import Found
 from calcs.safety import flammable, room_oxygen
@@ -110,6 +109,11 @@ def run_late(inputs, run, early: list[Result]) -> list[Result]:
     """Return all other checks, judged on the whole run; the last one counts what all of them leave unchecked."""
     found = [_say(check, check.judge(inputs, run)) for check in rows(LATE)]
     return [*found, *(_say(check, check.judge([*early, *found])) for check in rows(LAST))]
+
+
+def run_one(name: str, inputs, run) -> Result:
+    """Return one of the checks of a run by its id."""
+    return next(_say(check, check.judge(inputs, run)) for check in rows(LATE) if check.id == name)
 
 
 def worst_first(found: list[Result]) -> list[Result]:
@@ -557,19 +561,25 @@ def room_4(inputs, run) -> Found:
 
 
 def rmp_2(inputs, run) -> Found:
+    full, share, by = inputs["heater_power"], constant("run.power_share"), run.furnace.short
     heating = [s for s in run.stretches if s.leg.change_k > 0]
     if not heating:
-        return Found(values={"power": said.power(run.power_peak), "full": said.power(inputs["heater_power"])})
+        words = f"Nothing is heated; holding takes {said.power(run.power_peak, 'up')} of {said.power(full)}."
+        return Found("within", said.power(run.power_peak), said.power(full), {"said": words})
     worst_one = max(heating, key=lambda s: s.power_w)
-    full, share = inputs["heater_power"], constant("run.power_share")
-    ratio = worst_one.power_w / full
-    from_k = run.body.runs_out_at(full, worst_one.leg.rate_k_per_s)
-    values = {
-        "power": said.power(worst_one.power_w, "up"), "full": said.power(full, "down"),
-        "temperature": said.celsius(min(from_k, worst_one.leg.end_k)),
-    }  # fmt: skip
-    verdict = "outside" if ratio > 1 else "close" if ratio > share else "within"
-    return Found(verdict, values["power"], values["full"], values)
+    asked, given = said.power(worst_one.power_w, "up"), said.power(full, "down")
+    words, remedy = f"At most {asked} of {given}, {by}.", "Use a slower ramp above that temperature"
+    verdict = "outside" if worst_one.power_w > full else "close" if worst_one.power_w > share * full else "within"
+    if run.unreached:
+        end = said.celsius(run.unreached.leg.end_k)
+        words, remedy = f"{given} never reach {end}, {by}.", "Lower the temperature, or use a furnace with more power"
+    elif verdict == "outside":
+        behind = said.whole_celsius(worst_one.went.behind_k or worst_one.leg.end_k)
+        late = said.time(run.late_s, "up")
+        words = f"The ramp asks for {asked} of {given}: it cannot follow above {behind}; {late} late, {by}."
+    elif verdict == "close":
+        words = f"The ramp asks for {asked} of {given} at its end, {by}: old elements or low mains fall behind."
+    return Found(verdict, asked, given, {"said": words, "remedy": remedy})
 
 
 def rmp_3(inputs, run) -> Found:
@@ -587,10 +597,8 @@ def _steepest(path) -> str:
 def rmp_4(inputs, run) -> Found:
     if inputs["element_material"] != "MoSi2" or not run.job.is_air:
         return Found(values={"said": "No such elements in air."})
-    low, high = constant("run.pest_low"), constant("run.pest_high")
-    asked = [s.leg for s in run.stretches if s.leg.duration_s is not None]
-    slow = [leg for leg in asked if (leg.rate_k_per_s or 0.0) < constant("run.pest_rate") * (1 - 1e-9)]
-    time = time_between(slow, low, high)
+    low, high, rate = constant("run.pest_low"), constant("run.pest_high"), constant("run.pest_rate") * (1 - 1e-9)
+    time = sum(derive.slow_between(stretch.curve, low, high, rate) for stretch in run.stretches)
     return Found(
         "close" if time > 0 else "within",
         values={"time": said.time(time, "up"), "said": "The band is crossed at 1 K/min or faster."},
@@ -603,7 +611,7 @@ def col_1(inputs, run) -> Found:
     if found is None or not cooling:
         return Found(values={"said": "No limit is given."})
     limit, what, _ = found
-    rate = max(run.body.cooling_rate(s.leg.start_k, s.leg.rate_k_per_s) for s in cooling)
+    rate = max(s.went.steepest for s in cooling)
     values = {
         "rate": said.ramp(rate, "up"),
         "limit": said.ramp(limit, "down"),
@@ -645,7 +653,7 @@ def att_2(inputs, run) -> Found:
 def hold_events(run) -> list[tuple[str, object]]:
     """Return the hold points with the event at whose start each is signed."""
     soak = next((i for i, s in enumerate(run.stretches) if s.leg.change_k == 0), None)
-    found = [("H2", run.events[1]), ("H3", run.event("segment", 0))]
+    found = [("H1", run.events[0]), ("H2", run.events[1]), ("H3", run.event("segment", 0))]
     found += [("H4", run.event("segment", soak))] if soak is not None else []
     return [*found, ("H5", run.event("equalise"))]
 

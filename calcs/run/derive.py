@@ -5,7 +5,7 @@ programme, cooling and its make-up, flow, cycles, sequence in time, energy, gas,
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from math import ceil, log
@@ -15,7 +15,8 @@ from calcs.atmosphere import cylinder, hold, purge
 from calcs.core import Estimate, OutOfRange, Refused
 from calcs.data import constant
 from calcs.heat.segments import COOL, RAMP, SOAK, Leg, legs
-from calcs.run.balance import Body
+from calcs.run import furnace_heat
+from calcs.run.furnace_heat import Went
 from calcs.safety import room_oxygen
 
 MIXTURE = "mixture"
@@ -140,18 +141,26 @@ class Stretch:
     Args of the fields:
         start_s, end_s: from the start of the programme, s.
         flow: gas flow, mol/s.
-        curve: (time s from its start, temperature K).
         gas_change: most gas driven out while it heats, or taken in while it cools, mol/s.
-        power_w: most heater power asked, W.
+        went: how the furnace goes through it: its power, energy, delay and rates of cooling.
     """
 
     leg: Leg
     start_s: float
     end_s: float
     flow: float
-    curve: tuple[tuple[float, float], ...]
     gas_change: float
-    power_w: float
+    went: Went
+
+    @property
+    def curve(self) -> tuple[tuple[float, float], ...]:
+        """(time s from its start, temperature K)."""
+        return self.went.curve
+
+    @property
+    def power_w(self) -> float:
+        """Most heater power asked, W."""
+        return self.went.power_w
 
     @property
     def duration_s(self) -> float:
@@ -188,7 +197,7 @@ class Run:
     inputs: object = field(repr=False)
     ambient_pa: float
     hold_pa: float
-    body: Body
+    furnace: object = field(repr=False)
     stretches: tuple[Stretch, ...]
     make_up_peak: float
     derived_flow: Reason
@@ -244,6 +253,16 @@ class Run:
         return max(s.power_w for s in self.stretches)
 
     @property
+    def late_s(self) -> float:
+        """Time beyond the programme because the power runs out, s."""
+        return sum(s.went.late_s for s in self.stretches)
+
+    @property
+    def unreached(self) -> Stretch | None:
+        """The first leg whose temperature the furnace never reaches."""
+        return next((s for s in self.stretches if s.went.never), None)
+
+    @property
     def element_k(self) -> float:
         return self.job.peak_k + self.inputs["element_difference"]
 
@@ -281,18 +300,15 @@ def run(inputs, wanted: Job) -> Run:
     """
     ambient = inputs.ambient_pa
     hold_pa = inputs["set_point"]
-    body = Body(
-        wanted.room_k,
-        tuple((r["temperature"], r["power"]) for r in inputs["holding_powers"]),
-        inputs["chamber_heat_capacity"],
-    )
+    furnace = furnace_heat.of(inputs, wanted.room_k, wanted.peak_k, wanted.gas)
+    went = furnace.course(wanted.path, inputs["heater_power"])
 
-    bare = stretches(wanted, body, inputs["gas_volume"], hold_pa, 0.0)
+    bare = stretches(wanted, went, inputs["gas_volume"], hold_pa)
     make_up = max((s.gas_change for s in bare if s.leg.change_k < 0), default=0.0)
     leak = None if inputs["leak_rate"] is None else purge.leak_flow(inputs["leak_rate"], wanted.room_k)
     derived_flow = least_flow(inputs, wanted, leak, make_up)
     flow = inputs["flow"] if inputs["flow"] is not None else _rounded_up(derived_flow.value)
-    course = stretches(wanted, body, inputs["gas_volume"], hold_pa, flow)
+    course = tuple(s if s.leg.flow_mol_per_s is not None else replace(s, flow=flow) for s in bare)
     floor = floor_of(inputs, wanted, [s.flow for s in course], leak)
 
     derived_cycles, one_leaves = least_cycles(inputs, wanted, hold_pa)
@@ -306,11 +322,11 @@ def run(inputs, wanted: Job) -> Run:
     gas = gas_needed(course, cycles, backfill, wash, inputs["controller_range"])
     store = cylinder_state(inputs, wanted, gas)
     return Run(
-        job=wanted, inputs=inputs, ambient_pa=ambient, hold_pa=hold_pa, body=body, stretches=course,
+        job=wanted, inputs=inputs, ambient_pa=ambient, hold_pa=hold_pa, furnace=furnace, stretches=course,
         make_up_peak=make_up,
         derived_flow=derived_flow, flow=flow, derived_cycles=derived_cycles, cycles=cycles, left_by_cycles=left,
         one_cycle_leaves=one_leaves, pump_s=pump, pump_planned_s=planned, pump_late_s=late, backfill_s=backfill_s,
-        backfill_mol=backfill, wash_s=wash, events=timeline, leak=leak, floor=floor, energy_j=energy(course, body),
+        backfill_mol=backfill, wash_s=wash, events=timeline, leak=leak, floor=floor, energy_j=sum(one.energy_j for one in went),
         gas_mol=gas, start=start_of(inputs), **store,
     )  # fmt: skip
 
@@ -329,48 +345,30 @@ def norm_volume() -> float:
 # ---- programme and cooling
 
 
-def stretches(wanted: Job, body: Body, gas_volume_m3: float, hold_pa: float, flow: float) -> tuple[Stretch, ...]:
-    """Return the legs in time, each with its curve, its power, and the gas that it drives out or takes in.
+def stretches(wanted: Job, went, gas_volume_m3: float, hold_pa: float) -> tuple[Stretch, ...]:
+    """Return the legs in time, each with how the furnace goes through it, and the gas that it drives out or takes in.
+
+    A leg that names no flow of its own has none yet.
 
     Args:
         wanted: the job.
-        body: the chamber as one body.
+        went: how the furnace goes through each leg, from furnace_heat.
         gas_volume_m3: all gas, pores included, m³; taken as hot throughout, which is the cautious end.
         hold_pa: pressure in the chamber, Pa absolute.
-        flow: gas flow where the leg names none, mol/s.
     """
     found, time = [], 0.0
-    for leg in wanted.path:
-        curve = _curve(leg, body)
-        end = time + curve[-1][0]
-        own = leg.flow_mol_per_s if leg.flow_mol_per_s is not None else flow
-        change = _gas_change(leg, curve, body, gas_volume_m3, hold_pa)
-        found.append(Stretch(leg, time, end, own, tuple(curve), change, _power(leg, body)))
-        time = end
+    for leg, one in zip(wanted.path, went, strict=True):
+        own = leg.flow_mol_per_s or 0.0
+        found.append(Stretch(leg, time, time + one.duration_s, own, _gas_change(leg, one, gas_volume_m3, hold_pa), one))
+        time += one.duration_s
     return tuple(found)
 
 
-def _curve(leg: Leg, body: Body) -> list[tuple[float, float]]:
-    if leg.change_k < 0:
-        return body.cooling_curve(leg.start_k, leg.end_k, leg.rate_k_per_s)
-    return [(0.0, leg.start_k), (leg.duration_s, leg.end_k)]
-
-
-def _gas_change(leg: Leg, curve, body: Body, volume_m3: float, pressure_pa: float) -> float:
+def _gas_change(leg: Leg, went: Went, volume_m3: float, pressure_pa: float) -> float:
     """Return the largest gas flow that the change of temperature drives, mol/s."""
     if leg.change_k > 0:
         return hold.displaced_flow(pressure_pa, [(volume_m3, leg.start_k, leg.rate_k_per_s)])
-    if leg.change_k < 0:
-        ramp = leg.rate_k_per_s
-        return max(hold.displaced_flow(pressure_pa, [(volume_m3, t, body.cooling_rate(t, ramp))]) for _, t in curve)
-    return 0.0
-
-
-def _power(leg: Leg, body: Body) -> float:
-    if leg.change_k < 0:
-        held = body.capacity_j_per_k * (leg.rate_k_per_s or float("inf"))
-        return max(body.holding_power(leg.start_k) - held, 0.0)
-    return body.power_needed(leg.end_k, leg.rate_k_per_s)
+    return max((hold.displaced_flow(pressure_pa, [(volume_m3, t, rate)]) for t, rate in went.falls), default=0.0)
 
 
 def above(curve, limit_k: float) -> float:
@@ -383,21 +381,17 @@ def above(curve, limit_k: float) -> float:
     return total
 
 
-def energy(course, body: Body) -> float:
-    """Return the electrical energy of the run, J: heating, soaks, and cooling that is held back.
+def slow_between(curve, low_k: float, high_k: float, rate_k_per_s: float) -> float:
+    """Return the time, s, that a curve of straight pieces is between two temperatures and moves slower than a rate.
 
-    Source:
-        heat balance of one body; holding powers of the furnace record.
+    A piece that stands on an end of the band counts.
     """
     total = 0.0
-    for stretch in course:
-        leg = stretch.leg
-        if leg.change_k > 0 and leg.rate_k_per_s:
-            total += body.heat(leg.start_k, leg.end_k, leg.rate_k_per_s)
-        elif leg.change_k == 0:
-            total += body.holding_power(leg.start_k) * stretch.duration_s
-        elif leg.rate_k_per_s:
-            total += body.cooling_heat(leg.start_k, leg.end_k, leg.rate_k_per_s)
+    for (t0, a), (t1, b) in zip(curve, curve[1:], strict=False):
+        bottom, top = sorted((a, b))
+        if t1 > t0 and (top - bottom) < rate_k_per_s * (t1 - t0) and bottom <= high_k and top >= low_k:
+            share = 1.0 if top == bottom else (min(top, high_k) - max(bottom, low_k)) / (top - bottom)
+            total += share * (t1 - t0)
     return total
 
 
@@ -550,9 +544,9 @@ def start_of(inputs) -> datetime:
 
 def total_range(found: Run) -> Estimate:
     """Return the whole time with its range, s: ideal to given-up pumping, and the spread of natural cooling."""
-    spread = constant("run.cooling_spread") * found.cooling_s
-    low = found.total_s - found.cycles * (found.pump_planned_s - found.pump_s) - spread
-    high = found.total_s + found.cycles * (found.pump_late_s - found.pump_planned_s) + spread
+    early, late = found.furnace.cooling_range(found.cooling_s)
+    low = found.total_s - found.cycles * (found.pump_planned_s - found.pump_s) - (found.cooling_s - early)
+    high = found.total_s + found.cycles * (found.pump_late_s - found.pump_planned_s) + (late - found.cooling_s)
     return Estimate(found.total_s, low, high, cause="mostly pumping and natural cooling")
 
 

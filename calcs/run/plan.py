@@ -10,7 +10,20 @@ from calcs.core import Answer, Caution, Column, Estimate, Figures, Range, Refuse
 from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problems
 from calcs.heat import segments
-from calcs.run import checks, code, derive, gas_checks, heat_checks, pictures, said, steps, unchecked, working
+from calcs.run import (
+    calibrated,
+    checks,
+    code,
+    derive,
+    furnace_heat,
+    gas_checks,
+    heat_through,
+    pictures,
+    said,
+    steps,
+    unchecked,
+    working,
+)
 
 PAGE = "RUN-01"
 
@@ -78,6 +91,8 @@ FURNACE = (
                     Field("power", "Power", "power", "0.4 kW", accepted=Range("0 W", above=True)))),
     _known("chamber_heat_capacity", "Heat capacity of elements, hot face, furniture", "heat capacity",
            accepted=Range("0.01 kJ/K", "10000 kJ/K"), hint="The effective one: holding power over cooling rate."),
+    *furnace_heat.LINING_FIELDS,
+    *calibrated.FIELDS,
     _known("sensor", "Temperature sensor", "choice", choices=SENSORS),
     _known("limiter_tested", "Independent limiter last tested", "date", optional=True,
            hint="Leave it empty if there is none or nobody knows."),
@@ -309,6 +324,8 @@ def answer(inputs) -> Answer:
     if any(found.verdict == "outside" for found in early):
         return _stopped(inputs, early, plan_code)
     run = derive.run(inputs, job)
+    if run.unreached:
+        return _stopped(inputs, [*early, checks.run_one("RMP-2", inputs, run)], plan_code)
     _check_length(run)
     found = checks.worst_first([*early, *checks.run_late(inputs, run, early)])
     return _whole(inputs, run, found, plan_code)
@@ -367,9 +384,23 @@ def _check_typed(inputs) -> None:
     found |= _typed_pressures(inputs, ambient) | _typed_programme(inputs) | _typed_gas(inputs)
     if _needs_answer(inputs):
         found["elements_pre_oxidised"] = "Elements pre-oxidised: choose yes or no for elements of this kind."
-    found |= _typed_days(inputs)
+    found |= _typed_days(inputs) | _typed_furnace(inputs)
     if found:
         raise Problems(found)
+
+
+def _typed_furnace(inputs) -> dict:
+    """The sizes of the lining, and the five values of a log, of which some without the others mean nothing."""
+    found, inner, outer = {}, inputs["inner_area"], inputs["outer_area"]
+    if None not in (inner, outer) and outer <= inner:
+        found["outer_area"] = f"Shell area: it must be larger than the hot face, {inputs.said('inner_area')}."
+    lacking = [name for name in calibrated.NAMES if inputs[name] is None]
+    if 0 < len(lacking) < len(calibrated.NAMES):
+        found |= {
+            name: f"{FORM.by_name[name].label} is empty. Type all five values of the log (HT-02), or none of them."
+            for name in lacking
+        }
+    return found
 
 
 def _typed_days(inputs) -> dict:
@@ -394,7 +425,7 @@ def _check_length(run) -> None:
     longest = max(run.events, key=lambda event: event.duration_s)
     cools = longest.key == "segment" and run.stretches[longest.number].leg.duration_s is None
     field = {"pump": "effective_speed", "fill": "controller_range", "wash": "controller_range"}.get(longest.key)
-    field = field or ("holding_powers" if cools else "segments" if run.inputs["segments"] else "soak_time")
+    field = field or (run.furnace.decided_by if cools else "segments" if run.inputs["segments"] else "soak_time")
     raise Problems({
         field: f"{FORM.by_name[field].label}: with this value the run takes more than 10 000 hours. Check its unit."
     })  # fmt: skip
@@ -530,7 +561,6 @@ def _whole(inputs, run, found, plan_code) -> Answer:
 
 def _figures(run, found, plan_code, status) -> dict:
     volume = derive.norm_volume()
-    spread = constant("run.energy_spread")
     oxygen = None
     if run.floor is not None:
         oxygen = Estimate(
@@ -542,11 +572,10 @@ def _figures(run, found, plan_code, status) -> dict:
     left = run.cylinder_left_pa - run.ambient_pa if run.cylinder_left_pa is not None else None
     return FIGURES.fill(
         status=status, plan_code=plan_code, total_time=derive.total_range(run), hot_time=run.hot_s,
-        energy=Estimate(run.energy_j, run.energy_j * (1 - spread), run.energy_j * (1 + spread),
-                        cause="holding powers, and the load's own heat"),
+        energy=Estimate(run.energy_j, *run.furnace.energy_range(run.energy_j), cause=run.furnace.energy_cause),
         gas_used=run.gas_mol * volume, cycles=float(run.cycles), flow=run.flow * volume, oxygen=oxygen,
         water=gas_checks.water_left(run.inputs, run),
-        soak_needed=heat_checks.soak_needed(run.inputs, run), element_temperature=run.element_k, make_up_peak=run.make_up_peak * volume, cylinder_left=left,
+        soak_needed=heat_through.soak_needed(run.inputs, run), element_temperature=run.element_k, make_up_peak=run.make_up_peak * volume, cylinder_left=left,
         room_oxygen=run.room_worst, opening_time=steps.opening(run) if run.cooling else None,
         checks=[result.row for result in found], steps=steps.rows(run), not_checked=unchecked.points(found),
     )  # fmt: skip
@@ -611,6 +640,7 @@ def _notes(run):
             else f"; rounded up to {said.flow(run.flow)}."
         )
     )
+    yield from _heat_notes(run)
     if not run.job.is_air and run.job.peak_k > run.job.room_k + 100:
         yield (
             f"Shut off at {said.celsius(run.job.peak_k)} and tight, the chamber would sink to "
@@ -620,6 +650,19 @@ def _notes(run):
         yield "Carbon dioxide is not inert: it oxidises hot iron, and over hot carbon it becomes carbon monoxide."
     if run.job.soak_s == 0:
         yield "The soak is 0 min: the load does not reach the temperature of the chamber."
+
+
+def _heat_notes(run):
+    """Which source ruled power, energy and cooling, what kept a better one out, and whether the furnace is late."""
+    ruled = f"Power, energy and cooling come from {run.furnace.ruled_by}"
+    if run.furnace.why:
+        ruled += f"; the lining is not reckoned with: {run.furnace.why}"
+    yield f"{ruled}."
+    if run.late_s:
+        yield (
+            f"The heater falls behind: all times, gas and energy count {said.time(run.late_s, 'up')} more than "
+            f"the programme (RMP-2)."
+        )
 
 
 def _extra(inputs, run, found) -> dict:
@@ -639,7 +682,16 @@ def _extra(inputs, run, found) -> dict:
         "if_shut": run.lowest_if_shut,
         "opens_at": steps.clock(run, run.events[-1].start_s),
         "ruled_by": {"cycles": run.derived_cycles.ruled_by, "flow": run.derived_flow.ruled_by},
+        "heat_from": run.furnace.ruled_by,
+        "late": run.late_s,
+        "soak_to_programme": _soak_line(run),
     }
+
+
+def _soak_line(run) -> dict | None:
+    """The soak as typed beside the one to programme, s, where they differ."""
+    found = heat_through.programmed(run)
+    return found and {"wanted": found.wanted_s, "lag": found.lag_s, "programme": found.needed_s, "part": found.what}
 
 
 def _target_line(inputs, run) -> str:

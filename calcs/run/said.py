@@ -15,6 +15,11 @@ def celsius(kelvin: float) -> str:
     return wording.with_unit(wording.plain_number(round(kelvin - constant("general.zero_celsius"), 1)), "°C")
 
 
+def whole_celsius(kelvin: float) -> str:
+    """A temperature down to the whole degree: 494 °C."""
+    return wording.with_unit(wording.plain_number(floor(kelvin - constant("general.zero_celsius"))), "°C")
+
+
 def kelvins(difference: float) -> str:
     return wording.with_unit(wording.plain_number(round(difference, 1)), "K")
 

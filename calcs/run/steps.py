@@ -130,22 +130,39 @@ def _segment(run, stretch) -> tuple:
     }  # fmt: skip
     if leg.change_k > 0:
         return "heat", "heat", values | {
-            "rate": said.ramp(leg.rate_k_per_s),
+            "rate": said.ramp(leg.rate_k_per_s), "time": values["time"] + _late(stretch),
             "outflow": said.flow(stretch.flow + stretch.gas_change, "up"),
             "power": said.power(min(stretch.power_w, run.inputs["heater_power"]), "up"),
         }  # fmt: skip
     if leg.change_k == 0:
-        return "heat", "soak", values | {"power": said.power(stretch.power_w, "up")}
+        return "heat", "soak", values | {"power": said.power(stretch.power_w, "up"), "why": _soak_set(run, stretch)}
     return _cooling(run, stretch, values)
+
+
+def _late(stretch) -> str:
+    late = stretch.went.late_s
+    return f" with all the power, {said.time(late, 'up')} behind the programme" if late else ""
+
+
+def _soak_set(run, stretch) -> str:
+    """What to programme instead of the soak as typed, and why; empty where they are the same."""
+    from calcs.run import heat_through  # which imports this module, by way of the gas checks
+
+    needed = heat_through.programmed(run)
+    if needed is None or stretch is not run.stretches[heat_through.judged_soak(run)]:
+        return ""
+    return (
+        f" wanted at the load; its middle ({needed.what}) arrives {said.time(needed.lag_s, 'up')} after the chamber: "
+        f"programme {said.time(needed.needed_s, 'up')}"
+    )
 
 
 def _cooling(run, stretch, values) -> tuple:
     leg = stretch.leg
-    spread = constant("run.cooling_spread") * stretch.duration_s
-    low, high = stretch.duration_s - spread, stretch.duration_s + spread
+    low, high = run.furnace.cooling_range(stretch.duration_s)
     natural = leg.rate_k_per_s is None
     how = "Heater off; cool by nature" if natural else f"Cool at {said.ramp(leg.rate_k_per_s)}, then as nature allows,"
-    rate = run.body.cooling_rate(leg.start_k, leg.rate_k_per_s)
+    rate = stretch.went.steepest
     return "cool" if natural else "held cool", "cool", values | {
         "how": how, "spread": f"{said.time(low, 'down')} to {said.time(high, 'up')}", "rate": said.ramp(rate, "up"),
         "make_up": said.flow(stretch.gas_change, "up"),
@@ -200,10 +217,7 @@ def _at(run, start_s: float, duration_s: float | None = None) -> str:
 
 def opening(run) -> Estimate:
     """Return the time from the end of the last hold to the opening temperature, with its spread, s."""
-    spread = constant("run.cooling_spread") * run.cooling_s
-    return Estimate(
-        run.cooling_s, run.cooling_s - spread, run.cooling_s + spread, cause="one lumped body; load and draughts"
-    )
+    return Estimate(run.cooling_s, *run.furnace.cooling_range(run.cooling_s), cause=run.furnace.cooling_cause)
 
 
 def hold_points(run) -> list[dict]:

@@ -48,3 +48,7 @@ def verdicts(answer) -> dict[str, str]:
 
 def stops(answer) -> set[str]:
     return {name for name, verdict in verdicts(answer).items() if verdict == "outside"}
+
+
+def status_of(answer) -> str:
+    return answer.figures["status"].value

@@ -7,7 +7,7 @@ import pytest
 import calcs
 from calcs import solids
 from calcs.heat import soak, stress
-from calcs.run import heat_checks
+from calcs.run import heat_checks, heat_through
 from tests.run.runs import EXAMPLE, load, mixture, plan, segments
 
 BRICK = {"load": load(material="chamber brick", form="plate", thickness="60 mm", grade=""), "load_ramp_limit": ""}
@@ -151,7 +151,7 @@ def test_the_example_stays_for_release():
 
 
 def test_the_plan_stays_quick():
-    heat_checks._lag.cache_clear()
+    heat_through._lag.cache_clear()
     began = perf_counter()
     calcs.work_out("plan", EXAMPLE | {"load": load(thickness="0.9 mm")})
     assert perf_counter() - began < 0.060
