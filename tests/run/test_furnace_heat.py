@@ -467,4 +467,4 @@ def test_the_heat_of_a_plan_is_quick():
         begun = perf_counter()
         run_of()
         tries.append(perf_counter() - begun)
-    assert min(tries) < 0.020
+    assert min(tries) < 0.030

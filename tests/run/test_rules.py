@@ -8,7 +8,7 @@ import pytest
 
 import calcs
 from calcs.data import all_sources, table
-from calcs.run import checks, derive, gas_checks, heat_checks, pressure_checks, unchecked
+from calcs.run import checks, derive, furnace_heat, gas_checks, heat_through, pressure_checks, unchecked
 from calcs.run.plan import FORM
 from tests.run.runs import EXAMPLE, load, mixture, plan, segments, stops
 
@@ -368,6 +368,7 @@ def test_rows_of_the_list_name_checks_and_calculators_that_exist():
 
 KIN = {  # modules that hold the physics of a calculator under another name
     "evaporation": "vapour", "fit_rules": "fit", "stability": "oxide", "segments": "programme",
+    "lining": "follow", "two_nodes": "follow",
 }  # fmt: skip
 
 
@@ -395,7 +396,8 @@ def touched(changed: dict) -> set[str]:
 
 def test_every_calculator_that_a_check_names_is_asked_and_no_other():
     """What the list says is asked is what runs: over plans that between them make every check speak."""
-    heat_checks._lag.cache_clear()
+    heat_through._lag.cache_clear()
+    furnace_heat._lined.cache_clear()
     cases = [{}, LEAN, BRICK, GREEN | slow("0.2 K/min"), {"finish": "bright"}, {"exhaust": "room"}]
     ran = set().union(*(touched(changed) for changed in cases))
     assert ran - LENT == unchecked.asked(IDS)

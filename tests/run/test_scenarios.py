@@ -105,7 +105,7 @@ def test_copper_programme_power_and_gas():
     assert flow(ramp.flow + ramp.gas_change) == pytest.approx(4.2, abs=0.05)
     assert soak.power_w / 1e3 == pytest.approx(1.7, abs=0.05)
     assert cool.duration_s / 3600 == pytest.approx(4.6, abs=0.05)
-    assert run.body.cooling_rate(873.15, None) * 60 == pytest.approx(6.4, abs=0.05)
+    assert run.furnace.body.cooling_rate(873.15, None) * 60 == pytest.approx(6.4, abs=0.05)
     assert value(answer, "make_up_peak", "liter/minute") == pytest.approx(0.33, abs=0.005)
     assert run.programme_s / 3600 == pytest.approx(7.0, abs=0.05)
     assert value(answer, "energy", "kWh") == pytest.approx(4.9, abs=0.05)
@@ -336,7 +336,7 @@ def test_steel_time_gas_and_energy():
     assert value(on("B", **STEEL, **OFFERED), "energy", "kWh") == pytest.approx(9.7, abs=0.1)
     # 55 and 107 min on paper, with a third heat capacity; natural cooling is good to 30 % anyway.
     for high, low, time in ((950, 700, 55), (850, 500, 107)):
-        assert run.body.cooling_time(high + 273.15, low + 273.15) / 60 == pytest.approx(time, rel=0.1)
+        assert run.furnace.body.cooling_time(high + 273.15, low + 273.15) / 60 == pytest.approx(time, rel=0.1)
     # 8 K/min need 5.6 of 6 kW on paper; 5.4 here.
     quick = run_of("B", **STEEL | {"ramp": "8 K/min"}, **OFFERED, **COOLS)
     assert quick.power_peak / 1e3 == pytest.approx(5.6, rel=0.05)
