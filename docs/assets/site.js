@@ -522,6 +522,21 @@
 
   // ---- the page around the form
 
+  // A link to a place on the page that one is on: the theme would fetch the page again, and what was typed would be gone.
+  addEventListener("click", (event) => {
+    const link = event.target.closest?.("a[href*='#']"), url = link && new URL(link.href);
+    if (!url || event.button || event.ctrlKey || event.metaKey || event.shiftKey || url.pathname !== location.pathname || !document.querySelector("form.calculator")) return;
+    const place = url.hash && document.getElementById(decodeURIComponent(url.hash.slice(1)));
+    if (!place) return;
+    event.preventDefault();
+    event.stopPropagation();
+    for (let fold = place.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+    history.replaceState(history.state, "", url.hash);
+    place.scrollIntoView();
+    if (place.tabIndex < 0) place.tabIndex = -1;
+    place.focus({ preventScroll: true });
+  }, true);
+
   function dress() {
     hydrate();
     for (const place of all(document, ".offline-copy"))

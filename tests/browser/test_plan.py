@@ -181,3 +181,29 @@ def test_the_terminal_works_out_the_same_plan(tmp_path):
 
     assert done.returncode == 0
     assert calcs.work_out("plan", calcs.example("plan")).figures["plan_code"].value in done.stdout
+
+
+def test_a_figure_leads_to_its_working_and_nothing_typed_is_lost(reader):
+    own_values(reader)
+    reader.type("heater_power", "1.7 kW")
+    check(reader)
+    reader.result.get_by_role("link", name="Energy", exact=True).click()
+
+    expect(reader.page.locator("#plan-working-energy")).to_be_in_viewport()
+    assert reader.page.url.endswith("#plan-working-energy")
+    expect(reader.form.locator("[name=heater_power]")).to_have_value("1.7 kW")
+    expect(reader.result).to_contain_text("cannot follow above")
+
+
+def test_a_log_of_the_furnace_rules_and_four_of_its_values_do_not(reader):
+    own_values(reader)
+    values = {"hot_capacity": "6.5 kJ/K", "insulation_capacity": "9.3 kJ/K", "inner_conductance": "3.5 W/K",
+              "outer_conductance": "1.9 W/K", "radiative_area": "0.006 m2"}  # fmt: skip
+    for name, text in list(values.items())[:4]:
+        reader.type(name, text)
+    reader.form.get_by_role("button", name="Check the plan").click()
+    expect(reader.form).to_contain_text("Type all five values of the log", timeout=READY)
+
+    reader.type("radiative_area", values["radiative_area"])
+    check(reader)
+    expect(reader.result).to_contain_text("come from a log of the furnace (HT-02)")
