@@ -246,8 +246,7 @@ PROGRAMME = (
           accepted=Range("0 s", "200 h")),
     Field("ramp", "Heating ramp", "ramp rate", "5 K/min", optional=True,
           accepted=Range("0.05 K/min", "50 K/min",
-                         because="Rates are positive: the direction comes from the temperatures. No chamber of this "
-                                 "kind is faster.")),
+                         because="No chamber of this kind is faster; the direction comes from the temperatures.")),
     segments.segments_field(
         ({"kind": "ramp", "to": "600 °C", "rate": "5 K/min"}, {"kind": "soak", "time": "30 min"},
          {"kind": "cool", "to": "60 °C"}),
