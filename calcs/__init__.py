@@ -40,6 +40,7 @@ CALCULATORS = {  # name: room; the order is that of the job
     "overpressure": "safety",
     "flammable": "safety",
     "plan": "run",
+    "record": "run",
 }
 ROOMS = ("vacuum", "atmosphere", "heat", "materials", "safety", "run")
 

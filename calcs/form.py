@@ -6,6 +6,7 @@ Nothing is clipped, guessed or replaced; with any problem there is no answer.
 
 import re
 import unicodedata
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
@@ -113,7 +114,8 @@ class Form:
         ask: names of the three to six fields that stay open; the others are folded.
         one_of: groups of names of which exactly one must be given.
         any_of: groups of names of which at least one must be given.
-        parts: (heading, names) where a long form is divided; only the plan needs it.
+        parts: (heading, names) where a long form is divided: the plan, the record.
+        ambient_from: takes the values read so far and returns the pressure of the room, Pa, or None.
     """
 
     question: str
@@ -125,6 +127,7 @@ class Form:
     one_of: tuple[tuple[str, ...], ...] = ()
     any_of: tuple[tuple[str, ...], ...] = ()
     parts: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    ambient_from: Callable | None = None  # gives the room's pressure from what was read, where no field asks for it
 
     @cached_property
     def by_name(self) -> dict[str, Field]:
@@ -305,6 +308,8 @@ class _Reading:
                 said = "the default, for sea level"
         elif "ambient_pressure" in reads:
             self.values.ambient_pa, said = reads["ambient_pressure"].si, "the default"
+        elif self.form.ambient_from and (found := self.form.ambient_from(self.values)):
+            self.values.ambient_pa, said = found, "of the plan"
         else:
             return
         self.values.ambient_said = said

@@ -109,6 +109,8 @@ def result_html(name: str, html: str) -> str:
     takes = (("Copy link", "link"), ("Copy text", "text"), ("CSV", "csv"), ("Print", "print"))
     if name == "plan":
         takes = (("Print the card", "card"), ("Save the plan", "save"), *takes)
+    if name == "record":  # too much for an address: no link
+        takes = (("Print the record", "card"), ("Save the record", "save"), *takes[1:3])
     buttons = [tag("button", text(label), type="button", data_take=take) for label, take in takes]
     return tag(
         "section",

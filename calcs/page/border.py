@@ -7,6 +7,9 @@ A request says what to `do`:
     check      calculator                 -> its outside values and what it gives for them, worked out here
     open       kind, text                 -> the inputs of a saved plan or furnace record, or why it cannot be opened
     furnace_file   inputs                 -> a furnace record to save
+    open_record    text                   -> the steps of a plan, or a record's inputs as typed, or why it cannot be opened
+    fingerprint    data                   -> the SHA-256 hash of a file, given as base64
+    trends         files                  -> what several records say from run to run
     prepare    calculator                 -> loads it
     warm       nothing                    -> imports what a first answer needs
 
@@ -76,6 +79,10 @@ def _work_out(request: dict) -> dict:
         reply |= card.reply(answer, request | {"example_left": counted[0]})
         reply["html"] += reply.pop("drawings")
         reply["html"] += tag("div", tag("h3", text("The run card")), reply.pop("card"), class_="card-place")
+    if name == "record":
+        from calcs.page import record  # only the record's page needs it
+
+        reply |= record.reply(answer, request | {"example_left": counted[0]}, reply["html"])
     return reply
 
 
@@ -207,6 +214,24 @@ def _furnace_file(request: dict) -> dict:
     return {"file": files.furnace_file(record), "file_name": name}
 
 
+def _open_record(request: dict) -> dict:
+    from calcs.page import record
+
+    return record.opened(request["text"])
+
+
+def _fingerprint(request: dict) -> dict:
+    from calcs.page import record
+
+    return record.fingerprint(request["data"])
+
+
+def _trends(request: dict) -> dict:
+    from calcs.page import trends
+
+    return trends.reply(request["files"])
+
+
 def _prepare(request: dict) -> dict:
     """Load a calculator while nobody waits for it."""
     calcs.calculator(request["calculator"])
@@ -227,6 +252,9 @@ DOINGS = {
     "check": _check,
     "open": _open,
     "furnace_file": _furnace_file,
+    "open_record": _open_record,
+    "fingerprint": _fingerprint,
+    "trends": _trends,
     "prepare": _prepare,
     "warm": _warm,
 }

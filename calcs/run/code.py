@@ -34,6 +34,11 @@ def plan_code(inputs, form) -> str:
     text = json.dumps(
         {"schema": SCHEMA, "version": calcs.__version__, "inputs": read}, sort_keys=True, separators=(",", ":")
     )
+    return of_text(text)
+
+
+def of_text(text: str) -> str:
+    """Return the code of a text: eight characters from its hash and the check character, in three groups."""
     number = int.from_bytes(hashlib.sha256(text.encode()).digest()[:5], "big")  # 40 bits are eight characters
     values = [number >> 5 * place & 31 for place in reversed(range(LENGTH))]
     return grouped("".join(ALPHABET[value] for value in [*values, check_value(values)]))

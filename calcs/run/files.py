@@ -10,7 +10,8 @@ import calcs
 from calcs.core import Answer
 from calcs.form import LONGEST_TEXT
 
-PLAN, FURNACE = "furnace-run", "furnace-record"
+PLAN, FURNACE, RECORD = "furnace-run", "furnace-record", "record-of-run"
+NAMES = {PLAN: "a saved plan", FURNACE: "a furnace record", RECORD: "the record of a run"}
 VERSION = 1
 LARGEST = 5_000_000  # bytes
 MOST_ROWS = 60
@@ -106,27 +107,37 @@ def opened(text: str, kind: str = PLAN) -> dict:
     Raises:
         CannotOpen: too large, damaged, of another kind, or made by a newer page; the message is one sentence.
     """
+    found = with_head(text, kind)
+    parts = PLAN_PARTS if kind == PLAN else RECORD_PARTS
+    inputs = found.get("inputs" if kind == PLAN else "record")
+    check_inputs(inputs)
+    known = _known_names(kind)
+    found["unknown"] = [
+        f"The file holds “{short(n)}”, which this page does not know: it is kept and not used."
+        for n in found
+        if n not in parts
+    ]
+    found["unknown"] += [
+        f"The file holds an input “{short(n)}”, which this page does not know: it is dropped."
+        for n in inputs
+        if n not in known
+    ]
+    return found
+
+
+def with_head(text: str, kind: str) -> dict:
+    """Return the content of a file of which only size, kind and version have been looked at.
+
+    Raises:
+        CannotOpen: see `opened`.
+    """
     if len(text.encode("utf-8", "surrogatepass")) > LARGEST:
-        raise CannotOpen("too_large", "The file is larger than 5 MB: no plan is, so it is not one.")
+        raise CannotOpen("too_large", f"The file is larger than 5 MB: {NAMES[kind].split(' ', 1)[1]} never is.")
     try:
         found = json.loads(text.removeprefix("\ufeff"), parse_constant=_no_constant)
     except (ValueError, RecursionError):
         raise CannotOpen("damaged", "The file is damaged: it cannot be read as JSON.") from None
     _check_head(found, kind)
-    parts = PLAN_PARTS if kind == PLAN else RECORD_PARTS
-    inputs = found.get("inputs" if kind == PLAN else "record")
-    _check_inputs(inputs)
-    known = _known_names(kind)
-    found["unknown"] = [
-        f"The file holds “{_short(n)}”, which this page does not know: it is kept and not used."
-        for n in found
-        if n not in parts
-    ]
-    found["unknown"] += [
-        f"The file holds an input “{_short(n)}”, which this page does not know: it is dropped."
-        for n in inputs
-        if n not in known
-    ]
     return found
 
 
@@ -147,14 +158,14 @@ def changed_since(file: dict, answer: Answer) -> list[str]:
     found = []
     before, now = file.get("code", ""), _text_figure(answer, "plan_code")
     if before and before != now:
-        found.append(f"The code was {_short(str(before))} and is {now} now: inputs, schema or package changed.")
+        found.append(f"The code was {short(str(before))} and is {now} now: inputs, schema or package changed.")
     said = {
         c["id"]: c["verdict"] for c in file.get("checks") or [] if isinstance(c, dict) and {"id", "verdict"} <= c.keys()
     }
     for name, check in answer.checks.items():
         old = said.get(name, "within")
         if old != check["verdict"]:
-            found.append(f"{name} was “{_short(str(old))}” and is “{check['verdict']}” now.")
+            found.append(f"{name} was “{short(str(old))}” and is “{check['verdict']}” now.")
     return found
 
 
@@ -163,13 +174,11 @@ def _no_constant(name: str):
 
 
 def _check_head(found, kind: str) -> None:
-    if not isinstance(found, dict) or found.get("format") not in (PLAN, FURNACE):
-        raise CannotOpen(
-            "wrong_kind", "This is not a file of this site: it does not say furnace-run or furnace-record."
-        )
-    if found["format"] != kind:
-        names = {PLAN: "a saved plan", FURNACE: "a furnace record"}
-        raise CannotOpen("wrong_kind", f"This is {names[found['format']]}, and {names[kind]} is asked for.")
+    name = found.get("format") if isinstance(found, dict) else None
+    if not isinstance(name, str) or name not in NAMES:
+        raise CannotOpen("wrong_kind", f"This is not a file of this site: it says none of {', '.join(NAMES)}.")
+    if name != kind:
+        raise CannotOpen("wrong_kind", f"This is {NAMES[name]}, and {NAMES[kind]} is asked for.")
     version = found.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise CannotOpen("damaged", "The file is damaged: it does not say which version it has.")
@@ -181,7 +190,7 @@ def _check_head(found, kind: str) -> None:
         )
 
 
-def _check_inputs(inputs) -> None:
+def check_inputs(inputs) -> None:
     if not isinstance(inputs, dict) or not all(_is_typed(value) for value in inputs.values()):
         raise CannotOpen("damaged", "The file is damaged: its inputs are not texts and rows of texts.")
 
@@ -214,13 +223,12 @@ def _known_names(kind: str) -> frozenset:
     )
 
 
-def _short(text: str) -> str:
+def short(text: str) -> str:
     tidy = " ".join(text.split())
     return tidy if len(tidy) <= 40 else tidy[:39] + "…"
 
 
 __all__ = [
-    "FURNACE", "PLAN", "VERSION", "CannotOpen", "changed_since", "file_name", "furnace_file", "furnace_record",
-    "opened", "plan_file",
-    "plan_inputs",
+    "FURNACE", "PLAN", "RECORD", "VERSION", "CannotOpen", "changed_since", "check_inputs", "file_name",
+    "furnace_file", "furnace_record", "opened", "plan_file", "plan_inputs", "short", "with_head",
 ]  # fmt: skip

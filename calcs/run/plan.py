@@ -13,6 +13,7 @@ from calcs.data import constant, table
 from calcs.form import REFERENCES, Field, Form, Problem, Problems
 from calcs.heat import segments
 from calcs.run import (
+    bands,
     calibrated,
     checks,
     code,
@@ -698,6 +699,7 @@ def _extra(inputs, run, found) -> dict:
         "hold_points": steps.hold_points(run),
         "emergency": steps.emergency(run),
         "states": steps.states(run),
+        "bands": bands.of(run),
         "target": _target_line(inputs, run),
         "load": [_load_line(row) for row in inputs["load"]],
         "furnace": f"{inputs['furnace_id']}, revision {int(inputs['record_revision'])}",

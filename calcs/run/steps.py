@@ -32,6 +32,11 @@ def states(run) -> list[str]:
     return [key for key, *_ in _steps(run)]
 
 
+def filled(run) -> list[tuple[str, dict]]:
+    """Return, of each step, the key of its words and the values that stand in them, as the card prints them."""
+    return [(words, values) for _, words, values, _ in _steps(run)]
+
+
 def valves(state: str) -> str:
     """Return the valve words of a state in one line, and the order of the change."""
     row = table("run/valves.toml")[state]
