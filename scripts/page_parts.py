@@ -258,6 +258,22 @@ def edition_html(page, links: Links) -> str:
     return tag("p", text(edition.footer)) + tag("p", class_="offline-copy")
 
 
+def trends_html(page, links: Links) -> str:
+    """Return the tool that reads several records; what it says comes from the reader's own browser."""
+    return tag(
+        "div",
+        tag("p", text("The tool needs JavaScript, which is switched off. What each direction means stands below."),
+            class_="without-script"),
+        tag("p", tag("label", text("Record files, three or more of one furnace"), for_="trends-files"), " ",
+            tag("input", type="file", id="trends-files", accept=".json,application/json", multiple=True)),
+        tag("p", tag("button", text("CSV"), type="button", data_trends="csv", hidden=True), " ",
+            tag("button", text("Print"), type="button", data_trends="print", hidden=True), class_="trends-buttons"),
+        tag("p", role="status", class_="status"),
+        tag("div", class_="trends-result"),
+        class_="trends-tool",
+    )  # fmt: skip
+
+
 def register_html(page, links: Links) -> str:
     """Return the review register: every page, the withdrawn last, the overdue first."""
     heads = ["Page", "Title", "Kind", "Revision", "Status", "Owner", "Reviewed", "Review due", "Highest signal word",
@@ -401,6 +417,7 @@ MARKS = {
     "questions": questions_html,
     "edition": edition_html,
     "register": register_html,
+    "trends": trends_html,
     "constants": lambda page, links: with_file(registers.constants_html(links), "constants.csv", links),
     "checks": lambda page, links: with_file(registers.checks_html(links), "checks.csv", links),
     "all-sources": lambda page, links: ALL_SOURCES,  # filled last: a page's citations are known once it is written

@@ -122,7 +122,9 @@ def sheet_html(answer: Answer, example_left: int = 0, site: str = "") -> str:
     ]
     head = tag("thead", tag("tr", tag("th", _head(found, example_left))))
     body = tag("tbody", tag("tr", tag("td", *parts)))
-    return tag("div", tag("table", head, body, class_="record-paper", role="presentation"), class_="run-card record-sheet")
+    return tag(
+        "div", tag("table", head, body, class_="record-paper", role="presentation"), class_="run-card record-sheet"
+    )
 
 
 def _head(found: Record, example_left: int) -> str:

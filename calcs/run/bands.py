@@ -13,7 +13,10 @@ from calcs.core import worst
 from calcs.data import table
 from calcs.run import said, steps
 
-DIFFERENCE = {"temperature": "temperature difference", "gauge pressure": "gauge pressure"}  # kind of what stands in "by"
+DIFFERENCE = {
+    "temperature": "temperature difference",
+    "gauge pressure": "gauge pressure",
+}  # kind of what stands in "by"
 PARTS = re.compile(r"[;\n]|,\s")  # between the figures of one reading; "0,09" stays whole
 YES, NO = ("yes", "done", "ok", "within"), ("no", "outside", "not done")
 LEAD = re.compile(r"^[^\d+−-]{1,40}(?=[\d+−-])")  # words before a figure: "load 598 °C"

@@ -501,7 +501,11 @@ def gas_used(planned, after_pa: float | None) -> tuple:
     if after_pa > before_pa:
         return None, ("The cylinder reads more at the end than the plan said at the start: gas used is not worked out. "
                       "Was it changed, or is one of the readings of another gauge?",)  # fmt: skip
-    shares, volume, temperature = derive.gas_shares(planned), planned["cylinder_volume"], planned["cylinder_temperature"]
+    shares, volume, temperature = (
+        derive.gas_shares(planned),
+        planned["cylinder_volume"],
+        planned["cylinder_temperature"],
+    )
 
     def held(pressure_pa: float) -> float:
         return cylinder.content(shares, volume, pressure_pa, temperature)

@@ -19,7 +19,7 @@
     if (field.dataset.kind === "table")
       return all(field, "tbody tr").map((row) => Object.fromEntries(all(row, "[data-column]").map((cell) => [cell.dataset.column, cell.value])));
     const box = field.querySelector("[name]"), unit = field.querySelector("[data-unit-of]"), sense = field.querySelector("[data-sense-of]");
-    if (!unit && !sense) return box.value;
+    if (!unit && !sense) return box.whole?.get(box.value) ?? box.value;   // a box may show the name of a file for its text
     return { text: box.value, unit: unit?.value ?? "", ...(sense && { sense: sense.value }) };
   }
 
@@ -199,7 +199,7 @@
     const waiting = form.dataset.state !== "ready" && setTimeout(() => say(form, "Still loading. Meanwhile the table and the worked example below hold."), SLOW);
     if (waiting) { form.dataset.state = "starting"; say(form, "Getting the calculator ready…"); }
     const request = { do: "work_out", calculator: nameOf(form), inputs: collect(form), touched: [...form.touched],
-      root: form.dataset.root, ending: form.dataset.ending, revision: form.dataset.revision, site: form.dataset.site, today: new Date().toISOString().slice(0, 10) };
+      root: form.dataset.root, ending: form.dataset.ending, revision: form.dataset.revision, site: form.dataset.site, today: new Date().toISOString().slice(0, 10), ...form.more };
     try {
       const reply = await calculatorAsk(request);
       if (ticket !== form.ticket || !form.isConnected) return;
@@ -314,6 +314,8 @@
     setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
   }
   self.siteDownload = download;
+  // For the page of the record, whose form is filled from files.
+  self.siteForm = { addRow, changed, outOfDate, put, say, setAll, settle, submit };
 
   async function copy(form, text, said) {
     try { await navigator.clipboard.writeText(text); say(form, said); }
