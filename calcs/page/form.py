@@ -155,7 +155,7 @@ def _buttons(form: Form) -> str:
 
 def field_html(name: str, f: Field, links: Links) -> str:
     """Return one field: label, hint, what it was read as, its problem, and the box itself."""
-    key = f"{name}-{f.name}"
+    key = f"{name}-{f.name}" if f.name != "result" else f"{name}-result-field"  # {name}-result is the answer's block
     stated = calcs.calculator(name).FORM.by_name.get("flow_reference")
     reference = (stated.example or stated.default) if stated else None
     optional = " (optional)" if f.optional and not f.required else ""
