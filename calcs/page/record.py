@@ -72,10 +72,7 @@ def opened(typed: str) -> dict:
         source, planned = record.behind(typed)
     except Refused as trouble:
         return {"problem": trouble.refusal.why}
-    steps = [
-        {"step": row["step"], "words": f"{_short(row['do'], LONG)}. Expect {_short(row['expect'], LONG)}. Accept {row['accept']}."}
-        for row in planned.figures["steps"].rows
-    ]  # fmt: skip
+    steps = [{"step": row["step"], "words": _step_words(row)} for row in planned.figures["steps"].rows]
     last = source.versions[-1] if source.versions else None
     known = {name: value for name, value in last["inputs"].items() if name in record.KEPT} if last else {}
     code = source.code if last else planned.figures["plan_code"].value
@@ -88,6 +85,12 @@ def opened(typed: str) -> dict:
         "plan_code": code if last else "", "closed": bool(last) and last["status"] == record_files.CLOSED,
         "log": (last.get("log") or {}).get("said", "") if last else "",
     }  # fmt: skip
+
+
+def _step_words(row: dict) -> str:
+    """Return what stands beside the box of a step: what is done, what is expected, what is accepted."""
+    parts = (_short(row["do"], LONG), f"Expect {_short(row['expect'], LONG)}", f"Accept {row['accept']}")
+    return " ".join(part if part.endswith("…") else f"{part}." for part in parts)
 
 
 def fingerprint(data: str) -> dict:
@@ -166,7 +169,7 @@ def _evidence(answer: Answer, found: Record) -> str:
         ("Result against target", kept.get("result", record.NOT_RECORDED)),
         ("Cylinder pressure at the end", kept.get("cylinder_pressure_after", record.NOT_RECORDED)),
         ("Closed by (typed, not signed)", _short(kept.get("closed_by", "not closed"), 80)),
-        ("On", found.saved if found.status == record_files.CLOSED else "not closed"),
+        ("Closed on", found.saved if found.status == record_files.CLOSED else "not closed"),
         ("Where the paper is kept", _short(kept.get("paper_kept", record.NOT_RECORDED), 80)),
         ("Log", _short(found.log["said"], 400) if found.log else "none given"),
     ]
@@ -203,7 +206,12 @@ def _table(class_: str, heads, rows) -> str:
 
 
 def _short(words: str, most: int) -> str:
-    return words if len(words) <= most else f"{words[: most - 1].rstrip()}…"
+    """Return a text cut at a word, or inside the word where that is longer than a third of the room."""
+    if len(words) <= most:
+        return words
+    cut = words[: most - 1]
+    at = cut.rfind(" ")
+    return f"{cut[: at if at > most * 2 // 3 else len(cut)].rstrip(' ,;.(')}…"
 
 
 __all__ = ["fingerprint", "opened", "reply", "sheet_html"]

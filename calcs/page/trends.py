@@ -24,7 +24,7 @@ def reply(files) -> dict:
         parts.append(tag("p", text(f"The records are of {len(furnaces)} furnaces; each stands by itself.")))
     for number, furnace in enumerate(furnaces, 1):
         parts += _furnace(f"trends-{number}", furnace, [run for run in runs if run.furnace == furnace])
-    said = f"{wording.count(len(runs), 'closed record')} read, {wording.count(len(left), 'remark')}."
+    said = f"{wording.count(len(runs), 'closed record')} read{f', {len(left)} left out' if left else ''}."
     if not runs:
         said = f"No closed record among the files. {' '.join(left)}"
     return {"html": "".join(parts), "csv": csv_text(runs), "say": said, "runs": len(runs)}

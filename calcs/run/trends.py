@@ -259,7 +259,7 @@ def _picture(words: dict, name: str, runs: list[Run], sentence: str) -> Plot | N
     planned = [units.from_si(run.planned_gas, unit) for run in runs if run.planned_gas] if name == "gas" else []
     if planned and len(planned) == len(runs):
         curves.append(Curve("as planned", tuple(zip(xs, planned, strict=True))))
-    columns, rows = ["Day", "Plan", f"{words['title']}, {unit.shown or '1'}"], []
+    columns, rows = ["Day", "Plan", words["title"] + (f", {unit.shown}" if unit.name != "1" else "")], []
     for number, run in enumerate(runs):
         cell = int(shown[number]) if words["unit"] == "1" else float(shown[number])
         rows.append([run.day.isoformat(), run.code, cell] + ([float(planned[number])] if len(curves) > 1 else []))
@@ -273,7 +273,7 @@ def _picture(words: dict, name: str, runs: list[Run], sentence: str) -> Plot | N
     return Plot(
         sentence=sentence,
         description=f"{words['axis']} of {len(runs)} records, from {words['from']}.",
-        x=Axis(x), y=Axis(words["axis"], unit.shown, low=0.0, high=None if highest > 0 else 1.0),
+        x=Axis(x), y=Axis(words["axis"], "" if unit.name == "1" else unit.shown, low=0.0, high=None if highest > 0 else 1.0),
         curves=tuple(curves), marks=tuple(Mark("", a, b) for a, b in zip(xs, shown, strict=True)),
         table=Table(words["axis"], tuple(columns), tuple(rows)),
     )  # fmt: skip
