@@ -143,7 +143,9 @@ def _tables(answer: Answer, links: Links) -> list[str]:
             found.append(_fold(figure, asking, f"Checks that ask for something: {len(asking)}", True, links))
             found.append(_fold(figure, calm, f"Checks within limits: {len(calm)}", False, links))
         else:
-            found.append(_fold(figure, rows, figure.label, len(rows) <= 8 or figure.name in ("steps", "comparison"), links))
+            found.append(
+                _fold(figure, rows, figure.label, len(rows) <= 8 or figure.name in ("steps", "comparison"), links)
+            )
     return found
 
 

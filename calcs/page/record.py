@@ -51,7 +51,7 @@ def proposals_html(found: Record) -> str:
         return ""
     rows = [
         tag("li", text(f"{row['what']} "), *(
-            tag("button", text(label), type="button", data_decide=decision, data_what=row["what"],
+            tag("button", text(label), type="button", data_decide=decision, data_what=row["what"], data_step=row["step"],
                 aria_label=f"{label}: {row['what']}")
             for label, decision in (("Accept", "accepted"), ("Explain", "explained"), ("Reject", "rejected"))))
         for row in found.proposals

@@ -4,6 +4,7 @@ The text of the log is not kept: the file stays with the lab, and its hash tells
 """
 
 import json
+import re
 
 import calcs
 from calcs import units, wording
@@ -13,6 +14,7 @@ from calcs.wording import count
 
 CALCULATOR = "log"
 MOST_FINDINGS = 40
+HOT_STEPS = ("heat", "soak", "cool")  # those that a log of temperatures speaks of
 LONGEST_FINDING = 190  # it becomes a text of the deviations, which has 200 characters at most
 
 
@@ -22,11 +24,11 @@ def kept(log, name: str, planned) -> dict:
     Args:
         log: the text of a log file, or rows as dicts of texts.
         name: name of the file, "" where there is none.
-        planned: inputs of the plan, for the comparison.
+        planned: the answer of the plan, for the comparison.
     """
     text = log if isinstance(log, str) else json.dumps(log, ensure_ascii=False, sort_keys=True)
     data = text.encode("utf-8", "surrogatepass")
-    rows = sum(1 for line in text.splitlines() if line.strip()) if isinstance(log, str) else len(log)
+    rows = sum(1 for line in re.split(r"[\n·]", text) if line.strip()) if isinstance(log, str) else len(log)
     found = {"name": name, "sha256": fingerprint(data), "bytes": len(data), "rows": rows}
     summary, findings = _checked(log, planned)
     of = f"“{name}”" if name else "without a name"
@@ -38,7 +40,7 @@ def _checked(log, planned) -> tuple[str, list[str]]:
     """Return (a sentence, the findings) of the log calculator, where this copy of the site has one."""
     if CALCULATOR not in calcs.CALCULATORS:
         return "This copy of the site does not compare logs: hash and size only.", []
-    typed = {"log": log, "ambient_pressure": f"{planned.ambient_pa} Pa", **_programme(planned)}
+    typed = {"log": log, "ambient_pressure": f"{planned.inputs.ambient_pa} Pa", **_programme(planned.inputs)}
     try:
         answer = calcs.work_out(CALCULATOR, typed)
     except Problems as trouble:
@@ -46,9 +48,35 @@ def _checked(log, planned) -> tuple[str, list[str]]:
     if answer.refusal:
         return f"Not compared with the plan: {answer.refusal.why}", []
     figure = answer.figures.get("findings")
-    rows = figure.si_rows if figure else ()
-    columns = {column.name: column for column in figure.shown.columns} if figure else {}
-    return answer.sentence, [_finding(number, row, columns) for number, row in enumerate(rows[:MOST_FINDINGS], 1)]
+    if not figure:
+        return answer.sentence, []
+    columns = {column.name: column for column in figure.shown.columns}
+    late = answer.figures["shift"].value if "shift" in answer.figures else 0.0
+    rows = [row for row in figure.si_rows if row.get("verdict") != "within"][:MOST_FINDINGS]
+    return answer.sentence, [
+        _finding(number, row, columns, _step(row, late, planned)) for number, row in enumerate(rows, 1)
+    ]
+
+
+def _step(row: dict, late_s: float, planned) -> str:
+    """Return the number of the step in which a finding begins, or "" where that cannot be told.
+
+    The log is lined up with the programme, so its time less the lateness is time since the heating began.
+    """
+    at = row.get("from")
+    if not isinstance(at, (int, float)):
+        return ""
+    end, found = late_s, ""
+    for accepted, step in zip(planned.extra["bands"], planned.figures["steps"].rows, strict=True):
+        if accepted.key not in HOT_STEPS:
+            continue
+        if not found or at >= end:
+            found = step["step"]
+        try:
+            end += units.read("time", step["time"].rpartition(", ")[2]).si
+        except units.Unreadable:
+            return ""
+    return found
 
 
 def _programme(planned) -> dict:
@@ -65,11 +93,12 @@ def _programme(planned) -> dict:
     return found | {"segments": segments}
 
 
-def _finding(number: int, row: dict, columns: dict) -> str:
-    """Return a finding in one line: its number, what it is, from when to when."""
+def _finding(number: int, row: dict, columns: dict, step: str) -> str:
+    """Return a finding in one line: its number, its step, what it is, from when to when."""
     cells = {name: _cell(row.get(name), columns.get(name)) for name in ("from", "to", "what")}
     span = " to ".join(cells[name] for name in ("from", "to") if cells[name])
-    return f"log {number}: {cells['what']}{f' ({span})' if span else ''}"[:LONGEST_FINDING]
+    where = f" (step {step})" if step else ""
+    return f"log {number}{where}: {cells['what']}{f' ({span})' if span else ''}"[:LONGEST_FINDING]
 
 
 def _cell(value, column) -> str:
@@ -88,7 +117,7 @@ def undecided(log: dict | None, deviations) -> tuple[dict, ...]:
     """
     spoken = {str(row["what"]).split(":")[0].strip() for row in deviations or ()}
     return tuple(
-        {"key": words.split(":")[0], "what": words}
+        {"key": words.split(":")[0], "what": words, "step": "".join(re.findall(r"^log \d+ \(step (\d+)\)", words))}
         for words in (log or {}).get("findings", ())
         if words.split(":")[0] not in spoken
     )

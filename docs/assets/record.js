@@ -101,6 +101,7 @@
 
   function decide(form, button) {
     const row = siteForm.addRow(fieldOf(form, "deviations"));
+    row.querySelector("[data-column=step]").value = button.dataset.step;
     row.querySelector("[data-column=what]").value = button.dataset.what;
     row.querySelector("[data-column=decision]").value = button.dataset.decide;
     const why = row.querySelector("[data-column=why]");

@@ -198,7 +198,7 @@ def test_markup_in_a_reading_stays_text(reader):
 def test_a_log_keeps_its_hash_line_ends_and_all(reader):
     import hashlib
 
-    data = "time,temperature\r\n0,20.3\r\n10,68.9\r\n".encode()
+    data = b"time,temperature\r\n0,20.3\r\n10,68.9\r\n"
     type_the_paper(reader)
     reader.form.locator(".record-log").set_input_files({"name": "run14.csv", "mimeType": "text/csv", "buffer": data})
 

@@ -585,10 +585,11 @@ def test_the_log_of_an_earlier_version_stays_and_another_one_is_a_change():
 def test_findings_of_a_log_wait_for_a_decision():
     from calcs.run import record_log
 
-    log = {"findings": ["log 1: 12 K behind (40 to 60 min)", "log 2: below the band"]}
+    log = {"findings": ["log 1 (step 10): 12 K behind (40 to 60 min)", "log 2: below the band"]}
     row = {"step": "10", "what": "log 2: below the band", "why": "", "who": "", "decision": "accepted"}
 
-    assert [r["key"] for r in record_log.undecided(log, [row])] == ["log 1"]
+    assert [(r["key"], r["step"]) for r in record_log.undecided(log, [row])] == [("log 1 (step 10)", "10")]
+    assert [r["step"] for r in record_log.undecided(log, [])] == ["10", ""]
     assert record_log.undecided(None, [row]) == ()
 
 
