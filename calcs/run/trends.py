@@ -5,7 +5,6 @@ A direction is named only where the order of the values would hardly come up by 
 
 from dataclasses import dataclass
 from functools import cache
-from statistics import median
 
 import calcs
 from calcs import units, wording
@@ -199,7 +198,7 @@ def _trend(name: str, all_runs: list[Run]) -> Trend:
     sentence = f"{words['title']}: {_order_words(where, words, judged, values)}"
     meaning = words.get(where, "") if where in ("up", "down") else ""
     todo = words[f"{where}_do"] if where in ("up", "down") else words["none_do"] if where == "nothing" else ""
-    jump = _jump(words, judged)
+    jump = _jump(judged)
     if jump:
         sentence, meaning, todo = f"{sentence} {jump}", meaning or words["up"], todo or words["up_do"]
     if name == "time" and len({run.pumped for run in runs}) > 1:
@@ -232,10 +231,18 @@ def _order_words(where: str, words: dict, judged, values) -> str:
     )
 
 
-def _jump(words: dict, judged) -> str:
-    if len(judged) < JUMP_FROM or median(judged[:-1]) <= 0 or judged[-1] < JUMP * median(judged[:-1]):
+def _middle(values) -> float:
+    """The middle of some values in order of size, or the mean of the two in the middle."""
+    ordered, half = sorted(values), len(values) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
+
+
+def _jump(judged) -> str:
+    if len(judged) < JUMP_FROM or _middle(judged[:-1]) <= 0 or judged[-1] < JUMP * _middle(judged[:-1]):
         return ""
-    return f"The last one is {wording.number(judged[-1] / median(judged[:-1]), 2)} times the middle of those before it."
+    return (
+        f"The last one is {wording.number(judged[-1] / _middle(judged[:-1]), 2)} times the middle of those before it."
+    )
 
 
 def said(words: dict, value: float) -> str:
