@@ -5,7 +5,7 @@ far as its figures and words allow.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from math import inf
 
 from calcs import units
@@ -55,6 +55,26 @@ def of(run) -> tuple[Accepted, ...]:
     limit = run.inputs["target_oxygen"]
     more = {"oxygen_limit": said.ppm(limit) if limit and not run.job.is_air else "", "band": steps.band(run)}
     return tuple(_accepted(key, values | more) for key, values in steps.filled(run))
+
+
+def plain(run) -> list[dict]:
+    """Return the same as plain data, with None for an end that there is not."""
+    found = [asdict(accepted) for accepted in of(run)]
+    for row in found:
+        row["bands"] = [band | {e: None for e in ("low", "high") if abs(band[e]) == inf} for band in row["bands"]]
+    return found
+
+
+def from_plain(rows) -> tuple[Accepted, ...]:
+    """Return what each step accepts from plain data, as the plan's answer carries it."""
+    return tuple(
+        Accepted(
+            row["key"],
+            tuple(Band(**{n: v for n, v in band.items() if v is not None}) for band in row["bands"]),
+            tuple(row["yes"]), tuple(row["no"]),
+        )
+        for row in rows
+    )  # fmt: skip
 
 
 def _accepted(key: str, values: dict) -> Accepted:
@@ -144,4 +164,4 @@ def first_value(reading: str, kind: str, ambient_pa: float = 0.0) -> float | Non
     return None
 
 
-__all__ = ["Accepted", "Band", "first_value", "judge", "of", "value_of"]
+__all__ = ["Accepted", "Band", "first_value", "from_plain", "judge", "of", "plain", "value_of"]

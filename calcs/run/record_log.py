@@ -9,6 +9,7 @@ import re
 import calcs
 from calcs import units, wording
 from calcs.form import Problems, as_typed
+from calcs.run import bands
 from calcs.run.record_files import fingerprint
 from calcs.wording import count
 
@@ -67,7 +68,7 @@ def _step(row: dict, late_s: float, planned) -> str:
     if not isinstance(at, (int, float)):
         return ""
     end, found = late_s, ""
-    for accepted, step in zip(planned.extra["bands"], planned.figures["steps"].rows, strict=True):
+    for accepted, step in zip(bands.from_plain(planned.extra["bands"]), planned.figures["steps"].rows, strict=True):
         if accepted.key not in HOT_STEPS:
             continue
         if not found or at >= end:
