@@ -11,7 +11,7 @@ from pathlib import Path
 import calcs
 from calcs import data, published
 from calcs.core import ReadOff
-from calcs.page import border, job_line, process_drawing, run_example
+from calcs.page import border, furnace_tables, job_line, process_drawing, run_example
 from calcs.page.addresses import Links
 from calcs.page.form import form_html, heading
 from calcs.page.markup import table, tag, text
@@ -115,6 +115,8 @@ def result_html(name: str, html: str) -> str:
         takes = (("Print the card", "card"), ("Save the plan", "save"), *takes)
     if name == "record":  # too much for an address: no link
         takes = (("Print the record", "card"), ("Save the record", "save"), *takes[1:3])
+    if name == "furnace":  # its values travel as files, with their history, and not as links
+        takes = (("Save the furnace file", "save-furnace"), ("Use on this device", "keep-furnace"), *takes[1:])
     buttons = [tag("button", text(label), type="button", data_take=take) for label, take in takes]
     return tag(
         "section",
@@ -468,6 +470,7 @@ MARKS = {
     "calculator": calculator_html,
     "read-it-off": read_off_html,
     "checked-against": checked_html,
+    "furnace-values": lambda page, links: furnace_tables.values_html(links),
     "sources": sources_html,
     "questions": questions_html,
     "edition": edition_html,

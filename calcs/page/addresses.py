@@ -23,7 +23,7 @@ class Links:
 
     def calculator(self, name: str) -> str:
         """Return the address of a calculator's page."""
-        return self.to(f"{calcs.CALCULATORS[name]}/{name}")
+        return self.to(f"{calcs.room(name)}/{name}")
 
     def constant(self, key: str) -> str:
         """Return the address of a constant's row in the register."""

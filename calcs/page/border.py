@@ -5,8 +5,8 @@ A request says what to `do`:
     work_out   calculator, inputs, touched, root, ending, revision, today  -> the result block, or the problems
     read       calculator, field, input   -> the "read as" line of one field
     check      calculator                 -> its outside values and what it gives for them, worked out here
-    open       kind, text                 -> the inputs of a saved plan or furnace record, or why it cannot be opened
-    furnace_file   inputs                 -> a furnace record to save
+    open       kind, text, kept           -> the inputs of a saved plan or furnace record, or why it cannot be opened
+    furnace_*                             -> see page/furnaces.py
     log_part   token, text, last, …       -> takes a slice of a long log; at the end the line that stands for it
     open_record    text                   -> the steps of a plan, or a record's inputs as typed, or why it cannot be opened
     fingerprint    data                   -> the SHA-256 hash of a file, given as base64
@@ -25,7 +25,7 @@ from calcs import units
 from calcs.core import VERDICTS
 from calcs.form import PLAIN, Problems, as_typed
 from calcs.page import answer as answers
-from calcs.page import export
+from calcs.page import export, furnaces
 from calcs.page.addresses import Links
 from calcs.page.form import read_line
 from calcs.page.markup import tag, text
@@ -54,7 +54,7 @@ def _work_out(request: dict) -> dict:
     try:
         answer = calcs.work_out(name, typed)
     except Problems as problems:
-        return _problem_reply(name, form, problems) | {"parts": part_states(form, typed, problems.problems)}
+        return problem_reply(name, form, problems) | {"parts": part_states(form, typed, problems.problems)}
     reads = read_lines(form, answer.inputs) if answer.inputs is not None else {}
     links = Links(request.get("root", ""), request.get("ending", "/"))
     doubts = {n: _plain(problem) for n, problem in answer.inputs.doubts.items()} if answer.inputs is not None else {}
@@ -84,6 +84,7 @@ def _work_out(request: dict) -> dict:
         from calcs.page import record  # only the record's page needs it
 
         reply |= record.reply(answer, request | {"example_left": counted[0]}, reply["html"])
+    reply["html"] += furnaces.below_answer(answer, request, links)
     return reply
 
 
@@ -135,7 +136,8 @@ def _example_count(form, answer, touched) -> tuple[int, int]:
     return len(same), len(used)
 
 
-def _problem_reply(name: str, form, problems: Problems) -> dict:
+def problem_reply(name: str, form, problems: Problems) -> dict:
+    """Return the reply to inputs that cannot be used: a message beside each field, and all of them in one list."""
     found = {n: p for n, p in problems.problems.items()}
     order = [f.name for f in form.fields if f.name in found] + [n for n in found if n not in form.by_name]
     heading = "There is a problem" if len(order) == 1 else f"There are {len(order)} problems"
@@ -196,7 +198,7 @@ def _open(request: dict) -> dict:
     except files.CannotOpen as trouble:
         return {"problem": trouble.message}
     if kind == files.FURNACE:
-        return {"furnace": files.furnace_record(file), "notes": file["unknown"]}
+        return furnaces.opened(file, request.get("kept"))
     inputs = files.plan_inputs(file)
     notes = list(file["unknown"])
     try:
@@ -204,15 +206,6 @@ def _open(request: dict) -> dict:
     except Problems:
         notes.append("Some inputs of the file are not accepted now; each says why.")
     return {"inputs": inputs, "notes": notes}
-
-
-def _furnace_file(request: dict) -> dict:
-    """Return the furnace fields of a form as a file to save."""
-    from calcs.run import files
-
-    record = {n: as_typed(v) if isinstance(v, dict) else v for n, v in request["inputs"].items()}
-    name = files.file_name(files.FURNACE, request.get("today", ""), str(record.get("record_revision", "")))
-    return {"file": files.furnace_file(record), "file_name": name}
 
 
 def _log_part(request: dict) -> dict:
@@ -248,7 +241,7 @@ def _prepare(request: dict) -> dict:
 
 def _warm(request: dict) -> dict:
     """Work one example of each calculator out, so that the build knows which modules the browser needs."""
-    for name in calcs.CALCULATORS:
+    for name in (*calcs.CALCULATORS, *calcs.FORMS):
         for mode in calcs.calculator(name).FORM.modes or ("",):
             _work_out({"calculator": name, "inputs": calcs.example(name, mode)})
     return {}
@@ -259,11 +252,11 @@ DOINGS = {
     "read": _read,
     "check": _check,
     "open": _open,
-    "furnace_file": _furnace_file,
     "log_part": _log_part,
     "open_record": _open_record,
     "fingerprint": _fingerprint,
     "trends": _trends,
     "prepare": _prepare,
     "warm": _warm,
+    **furnaces.DOINGS,
 }

@@ -20,8 +20,9 @@ def form_html(name: str, links: Links) -> str:
         "form",
         tag("p", text("Example values of an invented workshop: replace them with yours."),
             class_="form-note"),
-        _furnace_line(form),
+        _furnace_line(name, form, links),
         tag("div", class_="problem-list", tabindex="-1", hidden=True, role="group", aria_label="Problems"),
+        _furnace_tools(name),
         _part_list(name, form),
         _modes(name, form),
         _fields(name, form, links) if not form.parts else _parts(name, form, links),
@@ -33,28 +34,40 @@ def form_html(name: str, links: Links) -> str:
     )  # fmt: skip
 
 
-def _furnace_line(form: Form) -> str:
+def _furnace_line(name: str, form: Form, links: Links) -> str:
     if not known_by_furnace(form) and not any(f.name in furnace.KNOWN for f in form.fields):
         return ""
-    record = furnace.EXAMPLE
+    example = furnace.EXAMPLE
+    own = name == "furnace"
+    forget = "Forget the furnace on this device" if own else "Back to the example furnace"
     return tag(
         "div",
-        tag("p", text("Furnace: "), tag("strong", text(f"{record['furnace_id']}, revision {record['record_revision']}"),
+        tag("p", text("Furnace: "), tag("strong", text(f"{example['furnace_id']}, revision {example['record_revision']}"),
                                         class_="furnace-name"), tag("span", text("example"), class_="mark"), class_="furnace-said"),
+        tag("p", class_="furnace-notes", hidden=True),
         tag("p", tag("button", text("Open a furnace file"), type="button", data_do="open-furnace"),
-            tag("button", text("Back to the example furnace"), type="button", data_do="example-furnace", hidden=True),
-            _plan_buttons(form),
+            tag("button", text("Start an empty record"), type="button", data_do="new-furnace") if own else "",
+            tag("button", text(forget), type="button", data_do="example-furnace", hidden=True),
+            _plan_buttons(form, links),
             tag("input", type="file", accept=".json,application/json", hidden=True, class_="furnace-file",
                 aria_label="Furnace file"), class_="furnace-buttons"),
         class_="furnace-line",
     )  # fmt: skip
 
 
-def _plan_buttons(form: Form) -> str:
-    if not form.parts:
+def _furnace_tools(name: str) -> str:
+    if name != "furnace":
+        return ""
+    from calcs.page import furnace_tables  # it knows every calculator, and most pages need none of them
+
+    return furnace_tables.tools_html()
+
+
+def _plan_buttons(form: Form, links: Links) -> str:
+    if "run_name" not in form.by_name:
         return ""
     return "".join((
-        tag("button", text("Save the furnace file"), type="button", data_do="save-furnace"),
+        tag("a", text("Make or revise the furnace file"), href=links.to("run/furnace"), class_="to-furnace"),
         tag("button", text("Open a plan"), type="button", data_do="open-plan"),
         tag("input", type="file", accept=".json,application/json", hidden=True, class_="plan-file", aria_label="Plan file"),
     ))  # fmt: skip
@@ -158,7 +171,7 @@ def field_html(name: str, f: Field, links: Links) -> str:
     key = f"{name}-{f.name}" if f.name != "result" else f"{name}-result-field"  # {name}-result is the answer's block
     stated = calcs.calculator(name).FORM.by_name.get("flow_reference")
     reference = (stated.example or stated.default) if stated else None
-    optional = " (optional)" if f.optional and not f.required else ""
+    optional = " (optional)" if f.optional and name != "furnace" else ""  # a record needs nothing but its name
     if f.kind == "table":
         return _table(key, f, optional)
     label = tag("label", text(f.label + optional), for_=key)

@@ -247,7 +247,7 @@ def vac_1(inputs, job) -> Found:
 
 
 NEEDED = (  # field of the record, what it is called, the checks that need it, and whether only a pumped chamber does
-    ("maximum_temperature", "highest temperature in this gas", "TMP-1", False),
+    ("maximum_temperature", "highest temperature in {gas}", "TMP-1", False),
     ("maximum_vacuum_temperature", "highest temperature while pumped", "VAC-1", True),
     ("furnace_ramp_limit", "ramp that heaters and ceramic allow", "RMP-3", False),
     ("maximum_pressure", "highest pressure that the chamber is rated for", "PRS-1", False),
@@ -258,7 +258,9 @@ NEEDED = (  # field of the record, what it is called, the checks that need it, a
 
 def doc_1(inputs, job) -> Found:
     lacking = [
-        (label, rule) for name, label, rule, pumped in NEEDED if inputs[name] is None and (job.pumped or not pumped)
+        (label.format(gas=_gas_name(job)), rule)
+        for name, label, rule, pumped in NEEDED
+        if inputs[name] is None and (job.pumped or not pumped)
     ]
     end = max(row["temperature"] for row in inputs["holding_powers"])
     highest = inputs["maximum_temperature"]

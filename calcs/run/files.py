@@ -5,19 +5,25 @@ and totals is for people who read it and is never believed: everything is worked
 """
 
 import json
+import re
 
 import calcs
+from calcs import furnace
 from calcs.core import Answer
-from calcs.form import LONGEST_TEXT
+from calcs.form import LONGEST_TEXT, as_typed
 
 PLAN, FURNACE, RECORD = "furnace-run", "furnace-record", "record-of-run"
 NAMES = {PLAN: "a saved plan", FURNACE: "a furnace record", RECORD: "the record of a run"}
 VERSION = 1
 LARGEST = 5_000_000  # bytes
 MOST_ROWS = 60
-RECORD_NAMES = ("furnace_id", "record_revision", "record_review_due")
+MOST_INPUTS = 400
+DEEPEST = 20  # brackets within brackets
+BRACKET = re.compile(r"[\[\]{}]")
+STRING = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"?', re.DOTALL)  # the last quote is optional, so that it never goes back
+MOST_NAMED = 6  # unknown names that are told one by one
 PLAN_PARTS = ("format", "version", "calc_version", "code", "inputs", "furnace", "checks", "totals", "status")
-RECORD_PARTS = ("format", "version", "calc_version", "record")
+RECORD_PARTS = ("format", "version", "calc_version", "record", "history")
 
 
 class CannotOpen(ValueError):
@@ -56,15 +62,25 @@ def plan_file(inputs: dict, answer: Answer) -> str:
     return json.dumps(found, ensure_ascii=False, indent=1) + "\n"
 
 
-def furnace_file(record: dict) -> str:
-    """Return the text of a furnace record: input name to text as typed, holding powers as rows."""
+def furnace_file(record: dict, history=()) -> str:
+    """Return the text of a furnace file.
+
+    Args:
+        record: input name to text as typed, tables as rows.
+        history: the records of the revisions before, oldest first.
+    """
     found = {
         "format": FURNACE,
         "version": VERSION,
         "calc_version": f"calcs {calcs.__version__}",
-        "record": {name: _stored(value) for name, value in record.items() if not _nothing(value)},
+        "record": _stored_record(record),
+        "history": [_stored_record(old) for old in history],
     }
     return json.dumps(found, ensure_ascii=False, indent=1) + "\n"
+
+
+def _stored_record(record: dict) -> dict:
+    return {name: _stored(value) for name, value in record.items() if not _nothing(value)}
 
 
 def file_name(kind: str, day: str, plan_code: str) -> str:
@@ -111,17 +127,11 @@ def opened(text: str, kind: str = PLAN) -> dict:
     parts = PLAN_PARTS if kind == PLAN else RECORD_PARTS
     inputs = found.get("inputs" if kind == PLAN else "record")
     check_inputs(inputs)
+    if kind == FURNACE:
+        _check_history(found.setdefault("history", []))
     known = _known_names(kind)
-    found["unknown"] = [
-        f"The file holds “{short(n)}”, which this page does not know: it is kept and not used."
-        for n in found
-        if n not in parts
-    ]
-    found["unknown"] += [
-        f"The file holds an input “{short(n)}”, which this page does not know: it is dropped."
-        for n in inputs
-        if n not in known
-    ]
+    found["unknown"] = _unknown([n for n in found if n not in parts], "", "it is kept and not used")
+    found["unknown"] += _unknown([n for n in inputs if n not in known], "an input ", "it is dropped")
     return found
 
 
@@ -133,6 +143,8 @@ def with_head(text: str, kind: str) -> dict:
     """
     if len(text.encode("utf-8", "surrogatepass")) > LARGEST:
         raise CannotOpen("too_large", f"The file is larger than 5 MB: {NAMES[kind].split(' ', 1)[1]} never is.")
+    if _too_deep(text):
+        raise CannotOpen("damaged", "The file is damaged: its brackets are nested deeper than any file of this site.")
     try:
         found = json.loads(text.removeprefix("\ufeff"), parse_constant=_no_constant)
     except (ValueError, RecursionError):
@@ -141,32 +153,73 @@ def with_head(text: str, kind: str) -> dict:
     return found
 
 
+def _unknown(names: list[str], what: str, then: str) -> list[str]:
+    """Return a sentence for each unknown name, and one for all that come after the first few."""
+    found = [f"The file holds {what}“{short(n)}”, which this page does not know: {then}." for n in names[:MOST_NAMED]]
+    more = len(names) - MOST_NAMED
+    return found + ([f"The file holds {more} more names that this page does not know."] if more > 0 else [])
+
+
 def plan_inputs(file: dict) -> dict:
     """Return the inputs as typed of an opened plan; unknown names are left out."""
     known = _known_names(PLAN)
-    return {name: value for name, value in file["inputs"].items() if name in known}
+    return {name: _as_text(value) for name, value in file["inputs"].items() if name in known}
 
 
 def furnace_record(file: dict) -> dict:
     """Return the record of an opened furnace file: input name to text, or rows; unknown names are left out."""
     known = _known_names(FURNACE)
-    return {name: value for name, value in file["record"].items() if name in known}
+    return {name: _as_text(value) for name, value in file["record"].items() if name in known}
+
+
+def furnace_history(file: dict) -> list[dict]:
+    """Return the records of the revisions before, oldest first, of an opened furnace file."""
+    known = _known_names(FURNACE)
+    return [{name: _as_text(value) for name, value in old.items() if name in known} for old in file["history"]]
+
+
+def is_record(given) -> bool:
+    """Whether something is a record: names to texts and rows of texts, not too many."""
+    return isinstance(given, dict) and len(given) <= MOST_INPUTS and all(map(_is_typed, given.values()))
+
+
+def _as_text(value):
+    """Return one text for a text with its unit; rows the same, cell by cell."""
+    if isinstance(value, list):
+        return [{name: _as_text(cell) for name, cell in row.items()} for row in value]
+    return as_typed(value) if isinstance(value, dict) else value
 
 
 def changed_since(file: dict, answer: Answer) -> list[str]:
     """Return sentences on what differs between what a file says and what was worked out from it now."""
     found = []
+    made, here = file.get("calc_version", ""), f"calcs {calcs.__version__}"
+    if made and made != here:
+        found.append(f"The file was made with {short(str(made))}, this is {here}: all figures are worked out again.")
     before, now = file.get("code", ""), _text_figure(answer, "plan_code")
     if before and before != now:
         found.append(f"The code was {short(str(before))} and is {now} now: inputs, schema or package changed.")
+    checks = file.get("checks")
     said = {
-        c["id"]: c["verdict"] for c in file.get("checks") or [] if isinstance(c, dict) and {"id", "verdict"} <= c.keys()
+        c["id"]: c["verdict"]
+        for c in (checks if isinstance(checks, list) else [])
+        if isinstance(c, dict) and isinstance(c.get("id"), str) and isinstance(c.get("verdict"), str)
     }
     for name, check in answer.checks.items():
         old = said.get(name, "within")
         if old != check["verdict"]:
             found.append(f"{name} was “{short(str(old))}” and is “{check['verdict']}” now.")
     return found
+
+
+def _too_deep(text: str) -> bool:
+    """Whether brackets are nested deeper than in any file of ours: that ends the interpreter of a browser."""
+    depth = 0
+    for found in BRACKET.finditer(STRING.sub("", text)):
+        depth += 1 if found[0] in "[{" else -1
+        if depth > DEEPEST:
+            return True
+    return False
 
 
 def _no_constant(name: str):
@@ -191,16 +244,25 @@ def _check_head(found, kind: str) -> None:
 
 
 def check_inputs(inputs) -> None:
-    if not isinstance(inputs, dict) or not all(_is_typed(value) for value in inputs.values()):
+    if not is_record(inputs):
         raise CannotOpen("damaged", "The file is damaged: its inputs are not texts and rows of texts.")
+
+
+def _check_history(history) -> None:
+    from calcs.run.furnace_record import MOST_REVISIONS
+
+    if not isinstance(history, list) or len(history) > MOST_REVISIONS:
+        raise CannotOpen("damaged", "The file is damaged: its history is not a list of earlier revisions.")
+    for old in history:
+        check_inputs(old)
 
 
 def _is_typed(value) -> bool:
     if isinstance(value, str):
-        return len(value) <= 40 * LONGEST_TEXT
+        return len(value) <= 40 * LONGEST_TEXT and _can_be_written(value)
     if isinstance(value, dict):
         return value.keys() <= {"text", "unit", "sense"} and all(
-            isinstance(v, str) and len(v) <= LONGEST_TEXT for v in value.values()
+            isinstance(v, str) and len(v) <= LONGEST_TEXT and _can_be_written(v) for v in value.values()
         )
     if isinstance(value, list):
         return len(value) <= MOST_ROWS and all(
@@ -210,25 +272,31 @@ def _is_typed(value) -> bool:
     return False
 
 
+def _can_be_written(text: str) -> bool:
+    """Whether a text survives being written: half of a pair of surrogates does not."""
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def _known_names(kind: str) -> frozenset:
-    from calcs import furnace
     from calcs.run.plan import FORM  # plan writes its files through this module
 
     if kind == PLAN:
         return frozenset(FORM.by_name)
-    return (
-        frozenset(furnace.KNOWN)
-        | set(RECORD_NAMES)
-        | {n for heading, names in FORM.parts if heading == "The furnace" for n in names}
-    )
+    from calcs.run.furnace_record import NAMES
+
+    return frozenset((*NAMES, furnace.OLD_LIMIT))
 
 
 def short(text: str) -> str:
-    tidy = " ".join(text.split())
+    tidy = " ".join(text.encode("utf-8", "replace").decode("utf-8").split())
     return tidy if len(tidy) <= 40 else tidy[:39] + "…"
 
 
 __all__ = [
     "FURNACE", "PLAN", "RECORD", "VERSION", "CannotOpen", "changed_since", "check_inputs", "file_name",
-    "furnace_file", "furnace_record", "opened", "plan_file", "plan_inputs", "short", "with_head",
+    "furnace_file", "furnace_history", "furnace_record", "opened", "plan_file", "plan_inputs", "short", "with_head",
 ]  # fmt: skip

@@ -278,6 +278,9 @@
       form.origins = Object.fromEntries(Object.keys(state.from ?? {}).map((name) => [name, String(state.from[name]).slice(0, 80)]));
       bar.textContent = `Filled from a link made with revision ${String(state.revision).slice(0, 6)} of this page (now ${form.dataset.revision}). Check each value.`
         + (unknown.length ? ` Left out: ${unknown.join(", ")}.` : "");
+      const from = form.origins;
+      furnace.planOpened(form);
+      form.origins = from;
       settle(form);
       submit(form, { quiet: true });
     } catch (error) {
@@ -336,21 +339,15 @@
 
   async function openPlan(form, file) {
     if (!file) return;
-    if (file.size > 5_000_000) return say(form, "The file is larger than 5 MB: no plan is, so it is not one.");
+    if (file.size > 5_000_000) return say(form, "The file is larger than 5 MB: no plan and no furnace record is.");
     const reply = await calculatorAsk({ do: "open", kind: "plan", text: await file.text() });
     if (reply.problem) return say(form, reply.problem);
     setAll(form, () => "");
     for (const [name, value] of Object.entries(reply.inputs)) { put(form, name, value); form.touched.add(name); }
     form.querySelector(".form-note").textContent = ["Opened from a file. Check each value.", ...reply.notes].join(" ");
+    furnace.planOpened(form);
     settle(form);
     submit(form, { quiet: true });
-  }
-
-  async function saveFurnace(form) {
-    const names = all(form, "[data-furnace]").map((field) => field.dataset.field).concat(["furnace_id", "record_revision", "record_review_due"]);
-    const inputs = Object.fromEntries(Object.entries(collect(form)).filter(([name]) => names.includes(name)));
-    const reply = await calculatorAsk({ do: "furnace_file", inputs, today: new Date().toISOString().slice(0, 10) });
-    download(reply.file_name, "application/json", reply.file);
   }
 
   // A draft is kept on the device where that is allowed, and never loaded silently: benches are shared.
@@ -370,6 +367,7 @@
     button("Continue", () => {
       setAll(form, () => "");
       for (const [name, value] of Object.entries(draft.inputs)) if (put(form, name, value)) form.touched.add(name);
+      furnace.planOpened(form);
       outOfDate(form);
       settle(form);
     });
@@ -382,63 +380,23 @@
     all(form, ".part-state").forEach((place, i) => { place.textContent = parts?.[i] ?? ""; });
   }
 
-  // ---- the furnace
+  // ---- the furnace: furnace.js, with what it needs of this file
 
-  function useFurnace(form, record) {
-    const example = !record;
-    for (const field of all(form, "[data-furnace]")) {
-      const name = field.dataset.field, value = example ? field.dataset.example ?? field.dataset.default : record[name];
-      if (value === undefined) continue;
-      put(form, name, value);
-      if (!example) { form.touched.add(name); form.origins = { ...form.origins, [name]: `from ${record.furnace_id}` }; }
-    }
-    const line = form.querySelector(".furnace-line");
-    if (!example) form.leftExample = true;                           // also where the browser keeps no furnace
-    if (line && !example) {
-      const said = `${record.furnace_id}, revision ${record.record_revision}`;
-      line.querySelector(".furnace-name").textContent = said;
-      line.querySelector(".mark").hidden = true;
-      line.querySelector("[data-do=example-furnace]").hidden = false;
-      for (const fold of all(form, "details.from-furnace > summary"))
-        fold.firstChild.textContent = fold.firstChild.textContent.replace(/^From furnace .*?, revision [^:]*/, `From furnace ${said}`);
-    }
-    settle(form);
-  }
-
-  async function openFurnace(form, file) {
-    if (!file) return;
-    if (file.size > 5_000_000) return say(form, "The file is larger than 5 MB: not a furnace file.");
-    const reply = await calculatorAsk({ do: "open", kind: "furnace", text: await file.text() });
-    if (reply.problem) return say(form, reply.problem);
-    if (!store.set("furnace", reply.furnace)) say(form, "This browser keeps nothing: open the file again on the next page.");
-    useFurnace(form, reply.furnace);
-    outOfDate(form);
-    if (form.worked) submit(form, { quiet: true });
-  }
-
-  // The example furnace is one piece. Whoever replaces one open value of it has another furnace: the folded
-  // values that have a default go back to it, and the page says so.
-  function leaveExampleFurnace(form, field) {
-    if (!("furnace" in field.dataset) || store.get("furnace") || form.leftExample || field.closest("details.from-furnace")) return;
-    const gone = all(form, "details.from-furnace .field").filter((other) => "default" in other.dataset && !form.touched.has(other.dataset.field));
-    for (const other of gone) { put(form, other.dataset.field, other.dataset.default); form.touched.add(other.dataset.field); form.origins = { ...form.origins, [other.dataset.field]: "default" }; }
-    form.leftExample = true;
-    if (!gone.length) return;
-    const line = form.querySelector(".furnace-line .furnace-said");
-    line.append(` You changed one of its values. These went back to their defaults, since the example's no longer fit: ${gone.map((other) => `${other.querySelector("label").textContent} ${other.dataset.default}`).join("; ")}.`);
-    settle(form);
-  }
+  const emptied = (form) => { setAll(form, () => ""); form.touched.clear(); form.origins = {}; form.cleared = true; complainAll(form, {}); show(form, ""); takeAway(form, false); say(form, "The form is empty. Undo brings it back."); settle(form); };
+  const furnace = siteFurnace({ all, store, fieldOf, inputOf, collect, put, settle, say, outOfDate, submit, complainAll, download, clear: emptied });
 
   // ---- events
 
   const doings = {
-    "example": (form) => { setAll(form, (field) => field.dataset.kind === "table" ? form.exampleRows.get(field) : field.dataset.example ?? field.dataset.default); put(form, "mode", form.exampleMode); form.touched.clear(); form.origins = {}; form.cleared = form.leftExample = false; outOfDate(form); settle(form); },
-    "clear": (form) => { setAll(form, () => ""); form.touched.clear(); form.origins = {}; form.cleared = true; complainAll(form, {}); show(form, ""); takeAway(form, false); say(form, "The form is empty. Undo brings it back."); settle(form); },
-    "undo": (form, button) => { restore(form, form.kept); button.hidden = true; outOfDate(form); },
+    "example": (form) => { setAll(form, (field) => field.dataset.kind === "table" ? form.exampleRows.get(field) : field.dataset.example ?? field.dataset.default); put(form, "mode", form.exampleMode); form.touched.clear(); form.origins = {}; form.cleared = false; furnace.exampleBack(form); outOfDate(form); settle(form); },
+    "clear": emptied,
+    "undo": (form, button) => { restore(form, form.kept); button.hidden = true; outOfDate(form); furnace.undone(form); },
     "open-plan": (form) => form.querySelector(".plan-file").click(),
-    "save-furnace": (form) => saveFurnace(form),
+    "new-furnace": furnace.startEmpty,
+    "open-other": (form) => form.querySelector(".other-file").click(),
+    "compare": furnace.compare,
     "open-furnace": (form) => form.querySelector(".furnace-file").click(),
-    "example-furnace": (form) => { store.drop("furnace"); location.reload(); },
+    "example-furnace": furnace.forget,
     "add-row": (form, button) => { const field = button.closest(".field"); addRow(field).querySelector("[data-column]").focus(); changed(form, field); },
     "row-out": (form, button) => { const field = button.closest(".field"); button.closest("tr").remove(); committed(form, field); },
     "row-up": (form, button) => moveRow(form, button, -1),
@@ -477,11 +435,13 @@
       form.addEventListener("change", (event) => whenPointerIsUp(() => {
         if (event.target.name === "mode") { settle(form); committed(form, null); return; }
         if (event.target.classList.contains("plan-file")) { openPlan(form, event.target.files[0]); event.target.value = ""; return; }
-        if (event.target.classList.contains("furnace-file")) { openFurnace(form, event.target.files[0]); event.target.value = ""; return; }
+        if (event.target.classList.contains("furnace-file")) { furnace.open(form, event.target.files[0]); event.target.value = ""; return; }
+        if (event.target.classList.contains("other-file")) { furnace.openOther(form, event.target.files[0]); event.target.value = ""; return; }
         const field = event.target.closest(".field");
         if (!field) return;
-        leaveExampleFurnace(form, field);
-        committed(form, field);
+        furnace.leaveExample(form, field);
+        const waiting = furnace.gasChanged(form, field);
+        waiting ? waiting.then(() => committed(form, field)) : committed(form, field);
       }));
       form.addEventListener("click", (event) => {
         const button = event.target.closest("[data-do]"), to = event.target.closest("[data-to]");
@@ -493,14 +453,13 @@
         const use = event.target.closest("[data-use]"), button = event.target.closest("[data-take]");
         if (use) carry(event, use);
         if (button) ({ link: () => copy(form, address(form), "Link copied."), text: () => copy(form, form.reply.copy + "\n" + address(form), "Text copied."),
-          card: () => printCard(form), save: () => download(form.reply.file_name, "application/json", form.reply.file),
+          card: () => printCard(form), "save-furnace": () => furnace.save(form, false), "keep-furnace": () => furnace.save(form, true), save: () => download(form.reply.file_name, "application/json", form.reply.file),
           csv: () => download(`${nameOf(form)}-${new Date().toISOString().slice(0, 10)}.csv`, "text/csv;charset=utf-8", form.reply.csv), print: () => print() })[button.dataset.take]();
       });
       if (self.keepsNothing || !store.set("probe", 1)) form.prepend(Object.assign(document.createElement("p"), { className: "small no-store",
         textContent: "This browser keeps nothing between pages: save plan and furnace as files, and open them again." }));
       store.drop("probe");
-      const record = store.get("furnace");
-      if (record) { useFurnace(form, record); outOfDate(form); }
+      furnace.begin(form);
       settle(form);
       offerDraft(form);
       fromOtherPage(form);

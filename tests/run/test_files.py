@@ -77,6 +77,10 @@ def test_a_furnace_record_there_and_back():
         ("{", "damaged"),
         (saved()[:-40], "damaged"),
         ("[" * 100_000, "damaged"),
+        ('{"a":' * 100_000, "damaged"),
+        ('"\\' * 300_000, "damaged"),  # in the time that it is long, not in the square of it
+        ('"' + "[" * 100_000, "damaged"),
+        (altered(extra=json.loads("[" * 40 + "]" * 40)), "damaged"),
         ('{"format": "furnace-run", "version": NaN}', "damaged"),
         ("[]", "wrong_kind"),
         ("7", "wrong_kind"),
@@ -97,6 +101,10 @@ def test_a_furnace_record_there_and_back():
 )
 def test_a_file_that_cannot_be_opened(text, why):
     assert reason(text) == why
+
+
+def test_brackets_within_texts_are_not_counted():
+    assert files.opened(altered(extra="[{" * 1000 + '\\"'))["extra"].startswith("[{")
 
 
 def test_a_plan_is_no_furnace_record():
