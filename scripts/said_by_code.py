@@ -198,7 +198,7 @@ def reached(start: str) -> frozenset[str]:
 
 def module_of(calculator: str) -> str:
     """Return the module of a calculator."""
-    return f"calcs.{calcs.CALCULATORS[calculator]}.{calculator.replace('-', '_')}"
+    return f"calcs.{calcs.room(calculator)}.{calculator.replace('-', '_')}"
 
 
 def constants_of(calculator: str) -> list[str]:
