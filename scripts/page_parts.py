@@ -11,7 +11,7 @@ from pathlib import Path
 import calcs
 from calcs import data, published
 from calcs.core import ReadOff
-from calcs.page import border, job_line, process_drawing
+from calcs.page import border, job_line, process_drawing, run_example
 from calcs.page.addresses import Links
 from calcs.page.form import form_html, heading
 from calcs.page.markup import table, tag, text
@@ -406,10 +406,19 @@ def picture_html(page, links: Links, name: str) -> str:
     return PICTURES[name]()
 
 
+def run_example_html(page, links: Links, which: str) -> str:
+    """Return a stage of a worked example: "copper-washers wish"."""
+    run, _, stage = which.partition(" ")
+    revisions = {p.calculator: p.revision for p in pages.values() if p.calculator}
+    return run_example.html(run, stage, links, revisions)
+
+
 ALL_SOURCES = "<!--all-sources-->"
 PICTURES = {"job-line": job_line.html} | process_drawing.PICTURES
 MARKS = {
     "picture": picture_html,
+    "run-example": run_example_html,
+    "second-furnace": lambda page, links: run_example.furnace_html("HS-2"),
     "calculator": calculator_html,
     "read-it-off": read_off_html,
     "checked-against": checked_html,
