@@ -7,11 +7,12 @@ import calcs
 from calcs.core import Answer
 from calcs.page import card
 from calcs.page.addresses import Links
-from calcs.page.answer import inputs_as_read, verdict_html
+from calcs.page.answer import verdict_html
 from calcs.page.markup import items, table, tag, text
 from calcs.run import examples
 from calcs.run.examples import Stage
 
+NEEDS_NO_HEAD = ("material", "form", "gas", "temperature", "power", "share")
 LIKE_THE_BROWSER = "!*'()"  # what encodeURIComponent leaves as it is, beside letters, digits and -_.~
 STANDS_IN_THE_WAY = ("outside", "cannot_say")
 ORDER = (*STANDS_IN_THE_WAY, "close")
@@ -41,8 +42,8 @@ def html(run: str, stage: str, links: Links, revisions: dict) -> str:
     # Of a draft only what stands in the way is told: figures and steps of a run that may not be made invite making it.
     whole = () if draft else (_figures(answer), _cautions(answer), _steps(answer))
     way = tag("p", tag("a", text(f"Open this in {_page(told)}"), href=address(told, links, revisions[told.calculator])))
-    parts = [_typed(told, answer), said, _found(answer, STANDS_IN_THE_WAY if draft else ORDER), *whole, way]
-    return tag("section", *parts, class_="run-example", aria_label=f"{examples.title(run)}: {stage}")
+    parts = [_typed(told), said, _found(answer, STANDS_IN_THE_WAY if draft else ORDER), *whole, way]
+    return tag("div", *parts, class_="run-example", role="region", aria_label=f"{examples.title(run)}: {stage}")
 
 
 def address(told: Stage, links: Links, revision: object) -> str:
@@ -66,39 +67,54 @@ def furnace_html(name: str) -> str:
         LookupError: the workshop has no such furnace.
     """
     by_name = calcs.calculator(examples.PLAN).FORM.by_name
-    rows = [[text(by_name[key].label), text(_said(value))] for key, value in examples.record(name).items() if value]
-    whole = table(f"Furnace record {name}, invented, as typed", ["Input", "Typed"], rows)
-    return tag("details", tag("summary", text(f"Furnace record {name}, invented")), whole, class_="rows-of-figure")
+    rows = [
+        [text(_label(by_name[key])), text(_said(by_name[key], value))]
+        for key, value in examples.record(name).items()
+        if value
+    ]
+    whole = table(f"Furnace record {name}, invented, as typed", ["Input", "Typed"], rows, "figures")
+    return _folded(f"Furnace record {name}, invented", whole)
+
+
+def _folded(label: str, inner: str) -> str:
+    shown = tag("summary", text(f"{label}. "), tag("span", text("Show"), class_="show"))
+    return tag("details", shown, inner, class_="rows-of-figure")
 
 
 def _page(told: Stage) -> str:
     return "Plan a run" if told.calculator == examples.PLAN else calcs.calculator(told.calculator).PAGE
 
 
-def _typed(told: Stage, answer: Answer) -> str:
+def _typed(told: Stage) -> str:
     """What was typed here, and not in the stage before; for the first stage, not in the example."""
-    form = calcs.calculator(told.calculator).FORM
-    typed = {name: words for name, words, _ in inputs_as_read(form, answer.inputs)}
+    by_name = calcs.calculator(told.calculator).FORM.by_name
     rows = [[text("Furnace"), text(told.furnace)]] if told.calculator == examples.PLAN else []
-    rows += [[text(form.by_name[n].label), text(typed.get(n, "left empty"))] for n in told.changed]
+    rows += [[text(_label(by_name[n])), text(_said(by_name[n], value))] for n, value in told.changed.items()]
     first = next(s for s in examples.stages(told.run) if s.calculator == told.calculator)
     caption = "What was typed, where it differs from the example" if told == first else "What was changed"
-    return table(caption, ["Input", "Typed"], rows)
+    return table(caption, ["Input", "Typed"], rows, "figures")
 
 
-def _said(value) -> str:
-    if isinstance(value, (list, tuple)):
-        return " · ".join(" ".join(str(cell) for cell in row.values()) for row in value)
-    return str(value)
+def _label(field) -> str:
+    return field.label.split(" (rows")[0]
+
+
+def _said(field, value) -> str:
+    """An input as typed; the cells of a row with the heads of their columns, where the cell does not say what it is."""
+    if not isinstance(value, (list, tuple)):
+        return str(value) or "left empty"
+    heads = {c.name: "" if c.name in NEEDS_NO_HEAD else f"{c.label.split(',')[0].lower()} " for c in field.columns}
+    return " · ".join(", ".join(f"{heads[name]}{cell}" for name, cell in row.items()) for row in value)
 
 
 def _found(answer: Answer, verdicts: tuple[str, ...]) -> str:
     """Every check with one of these verdicts, the worst first, with what to do."""
     found = [(name, check) for name, check in answer.checks.items() if check["verdict"] in verdicts]
     found.sort(key=lambda row: ORDER.index(row[1]["verdict"]))
-    rows = [[text(name), verdict_html(check["verdict"]), text(check["message"]), text(check["remedy"]), text(check["page"])]
+    rows = [[text(f"{name} "), verdict_html(check["verdict"]), text(check["message"]), text(f"{check['remedy']} {check['page']}")]
             for name, check in found]  # fmt: skip
-    heads = ["Check", "Verdict", "What the plan says", "What to do", "Page"]
+    rows = [[name + tag("br") + verdict, *others] for name, verdict, *others in rows]
+    heads = ["Check", "What the plan says", "What to do, and where to read on"]
     caption = (
         "Checks that stand in the way" if verdicts == STANDS_IN_THE_WAY else "Checks that are not within their limits"
     )
@@ -124,6 +140,4 @@ def _steps(answer: Answer) -> str:
     names = ("step", "do", "set", "expect", "accept", "time")
     rows = [[text(row[name] or "–") for name in names] for row in answer.figures["steps"].rows]
     whole = table("Steps, short form", ["No.", "Do", "Set", "Expect", "Accept", "Time"], rows)
-    return tag(
-        "details", tag("summary", text(f"Steps, short form: {len(rows)} of them")), whole, class_="rows-of-figure"
-    )
+    return _folded(f"Steps, short form: {len(rows)} of them", whole)
