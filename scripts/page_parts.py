@@ -15,7 +15,7 @@ from calcs.page import border, job_line, process_drawing, run_example
 from calcs.page.addresses import Links
 from calcs.page.form import form_html, heading
 from calcs.page.markup import table, tag, text
-from scripts import registers
+from scripts import cautions, registers
 
 ROOT = Path(__file__).resolve().parents[1]
 ROOM_TITLES = {"vacuum": "Vacuum", "atmosphere": "Atmosphere", "heat": "Heat", "materials": "Materials", "safety": "Safety",
@@ -339,6 +339,7 @@ def write_registers(folder: Path) -> None:
         writer.writerow([*heads, "check code"])
         writer.writerows([*row[:-1], p.check_code] for p, row in register_rows())
     registers.write(folder, pages)
+    cautions.write(folder, ROOT / "docs", pages)
 
 
 def fill_sources(file: Path) -> None:
@@ -406,6 +407,14 @@ def picture_html(page, links: Links, name: str) -> str:
     return PICTURES[name]()
 
 
+def cautions_html(page, links: Links) -> str:
+    """Return every caution, refusal and known limit, with the same as files."""
+    whole = cautions.html_of(ROOT / "docs", pages, links)
+    for name in ("cautions.csv", "refusals.csv", "ranges.csv", "limits.csv"):
+        whole = with_file(whole, name, links)
+    return whole
+
+
 def run_example_html(page, links: Links, which: str) -> str:
     """Return a stage of a worked example: "copper-washers wish"."""
     run, _, stage = which.partition(" ")
@@ -417,6 +426,7 @@ ALL_SOURCES = "<!--all-sources-->"
 PICTURES = {"job-line": job_line.html} | process_drawing.PICTURES
 MARKS = {
     "picture": picture_html,
+    "cautions-and-limits": cautions_html,
     "run-example": run_example_html,
     "second-furnace": lambda page, links: run_example.furnace_html("HS-2"),
     "calculator": calculator_html,
