@@ -180,33 +180,41 @@ def wrong_of(markdown: str) -> list[str]:
 # ---------------------------------------------------------------- the page
 
 
-def html_of(docs: Path, pages: dict, links) -> str:
-    """Return the whole list as tables and lists, in this order: cautions, refusals, ranges, checks, known limits."""
+def cautions_html(docs: Path, pages: dict) -> str:
+    """Return every caution as a table, the gravest first, with their counts."""
     rows = cautions(docs, pages)
     counts = "; ".join(f"{word} {sum(r.word == word for r in rows)}" for word in WORDS)
     own = sum(len(of_page(p.id, body(docs / p.path))) for p in pages.values())
     said = f"{len(rows)} cautions: {counts}. {own} stand on pages, {len(rows) - own} come with a result or on the card."
-    return "".join((
-        tag("h2", text("Cautions"), id="cautions"),
-        tag("p", text(said), class_="caution-counts"),
-        table("Every caution, the gravest first", ["Signal word", "Page", "Where", "Hazard", "What happens, what to do"],
-              [[text(r.word), text(r.page), text(r.place), text(r.hazard), words_html(r.rest)] for r in rows], "register"),
-        tag("h2", text("Refusals"), id="refusals"),
-        tag("p", text(f"{len(refusals())} places in the code refuse to answer. What depends on the inputs stands in ‹ ›.")),
-        table("Every refusal, with what leads to it", ["Page", "Reason", "Heading", "Words", "Condition in the code", "Place"],
-              [[text(r.pages), text(r.reason), text(r.heading), text(r.why), tag("code", text(r.condition)), text(r.code)]
-               for r in refusals()], "register"),
-        tag("h2", text("Ranges"), id="ranges"),
-        tag("p", text("Outside its range an input is a problem at its field, and there is no figure.")),
-        table("Every accepted range", ["Page", "Input", "Accepted", "Why it ends there"],
-              [[*map(text, row)] for row in ranges()], "register"),
-        tag("h2", text("What makes a plan a draft"), id="plan-checks"),
-        tag("p", text("A check that stops, or on which nothing can be said, makes the card a draft. Nobody can switch one off.")),
-        table("Every check of the plan", ["Check", "What is compared", "What it says", "What to do", "Page"],
-              [[*map(text, row)] for row in plan_checks()], "register"),
-        tag("h2", text("When each page is wrong"), id="known-limits"),
-        *(_limits(page, wrong_of(body(docs / page.path)), links) for page in pages.values()),
-    ))  # fmt: skip
+    heads = ["Signal word", "Page", "Where", "Hazard", "What happens, what to do"]
+    cells = [[text(r.word), text(r.page), text(r.place), text(r.hazard), words_html(r.rest)] for r in rows]
+    return tag("p", text(said)) + table("Every caution, the gravest first", heads, cells, "register")
+
+
+def refusals_html() -> str:
+    """Return every refusal as a table, with what leads to it."""
+    said = f"{len(refusals())} places in the code refuse to answer. What depends on the inputs stands in ‹ ›."
+    heads = ["Reason", "Page", "Heading", "Words", "Condition in the code", "Place"]
+    cells = [[text(r.reason), text(r.pages), text(r.heading), text(r.why), tag("code", text(r.condition)), text(r.code)]
+             for r in refusals()]  # fmt: skip
+    return tag("p", text(said)) + table("Every refusal, with what leads to it", heads, cells, "register")
+
+
+def ranges_html() -> str:
+    """Return every accepted range as a table."""
+    cells = [[text(label), text(page), text(said), text(because)] for page, label, said, because in ranges()]
+    return table("Every accepted range", ["Input", "Page", "Accepted", "Why it ends there"], cells, "register")
+
+
+def plan_checks_html() -> str:
+    """Return every check of the plan as a table."""
+    heads = ["Check", "What is compared", "What it says", "What to do", "Page"]
+    return table("Every check of the plan", heads, [[*map(text, row)] for row in plan_checks()], "register")
+
+
+def limits_html(docs: Path, pages: dict, links) -> str:
+    """Return what every page says under "When this is wrong"."""
+    return "".join(_limits(page, wrong_of(body(docs / page.path)), links) for page in pages.values())
 
 
 def _limits(page, points: list[str], links) -> str:

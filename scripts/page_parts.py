@@ -15,14 +15,16 @@ from calcs.page import border, job_line, process_drawing, run_example
 from calcs.page.addresses import Links
 from calcs.page.form import form_html, heading
 from calcs.page.markup import table, tag, text
-from scripts import cautions, registers
+from scripts import approvals, cautions, pack, registers, revisions
 
 ROOT = Path(__file__).resolve().parents[1]
+DOCS = ROOT / "docs"
 ROOM_TITLES = {"vacuum": "Vacuum", "atmosphere": "Atmosphere", "heat": "Heat", "materials": "Materials", "safety": "Safety",
                "run": "The whole run"}  # fmt: skip
 STANDING_WORDS = {"common practice": "common practice, no source"}
 
 pages: dict = {}  # filled by the hooks before the first page
+approved: dict = {}  # page id to the approvals of the lab, filled likewise
 edition = None
 
 
@@ -82,6 +84,8 @@ def calculator_html(page, links: Links) -> str:
     module = calcs.calculator(name)
     if module.PAGE != page.id:
         raise LookupError(f"the calculator {name} belongs to {module.PAGE}, not to {page.id}")
+    if page.status == "withdrawn":
+        return tag("p", text("This page is withdrawn: its calculator is not offered any more."))
     form = form_html(name, links).replace(
         "<form ", f'<form data-revision="{page.revision}" data-site="site revision {edition.revision}" ', 1
     )
@@ -302,7 +306,7 @@ def register_rows() -> list[tuple]:
         late = (today - p.review_due).days
         due = p.review_due.isoformat() + (f", overdue by {late} days" if late > 0 else "")
         found.append((p, [p.id, p.title, p.kind, str(p.revision), p.status, p.owner, p.reviewed, due, p.highest_signal_word,
-                          "Not approved by a lab yet", code_place(p)]))  # fmt: skip
+                          approval_place(p), code_place(p)]))  # fmt: skip
     return found
 
 
@@ -311,11 +315,21 @@ def code_place(page) -> str:
     return f"(check code of {page.id})"
 
 
+def approval_place(page) -> str:
+    """Stands for a page's approval, which hangs on its check code."""
+    return f"(approval of {page.id})"
+
+
+def approval(page) -> str:
+    """Return what the lab says of a page whose check code is known."""
+    return approvals.said(page, approved.get(page.id, []), date.fromisoformat(edition.built))
+
+
 def fill_codes(file: Path) -> None:
-    """Put the check codes of all pages into the register's HTML."""
+    """Put the check codes and approvals of all pages into the HTML of a register."""
     html = file.read_text(encoding="utf-8")
     for page in pages.values():
-        html = html.replace(code_place(page), page.check_code)
+        html = html.replace(code_place(page), page.check_code).replace(approval_place(page), text(approval(page)))
     file.write_text(html, encoding="utf-8")
 
 
@@ -337,9 +351,9 @@ def write_registers(folder: Path) -> None:
     with (folder / "pages.csv").open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file)
         writer.writerow([*heads, "check code"])
-        writer.writerows([*row[:-1], p.check_code] for p, row in register_rows())
+        writer.writerows([*row[:-2], approval(p), p.check_code] for p, row in register_rows())
     registers.write(folder, pages)
-    cautions.write(folder, ROOT / "docs", pages)
+    cautions.write(folder, DOCS, pages)
 
 
 def fill_sources(file: Path) -> None:
@@ -351,12 +365,28 @@ def fill_sources(file: Path) -> None:
     file.write_text(html.replace(ALL_SOURCES, filled), encoding="utf-8")
 
 
+def fill_changes(file: Path) -> None:
+    """Put what changed between site revisions into its page, now that every check code is known."""
+    now = revisions.snapshot_of(pages, DOCS, edition.built)
+    html = file.read_text(encoding="utf-8")
+    file.write_text(html.replace(ALL_CHANGES, revisions.html_of(revisions.read(), now)), encoding="utf-8")
+
+
+def fill_pack(file: Path) -> None:
+    """Put the choice of pages into the review pack, now that every page has its check code and its sources."""
+    up = Links("../", ".html") if file.name != "index.html" else Links("../../")
+    said, today = {p.id: approval(p) for p in pages.values()}, date.fromisoformat(edition.built)
+    whole = pack.html_of(pages, said, up, f"site revision {edition.revision}", today)
+    html = file.read_text(encoding="utf-8")
+    file.write_text(html.replace(ALL_PACK, whole), encoding="utf-8")
+
+
 # ---------------------------------------------------------------- around the content
 
 
 def dressed(content: str, page, links: Links) -> str:
     """Return the content with the line of identity under its title and the review box at its end."""
-    head = identity(page)
+    head = identity(page) + withdrawn_bar(page)
     at = content.find("</h1>")
     if at < 0:
         raise LookupError(f"{page.path}: has no title")
@@ -371,6 +401,14 @@ def identity(page) -> str:
     return tag("p", text(words + also), class_="page-id", data_id=page.id, data_revision=page.revision)
 
 
+def withdrawn_bar(page) -> str:
+    """Return the bar across the top of a page that is no longer to be used."""
+    if page.status != "withdrawn":
+        return ""
+    return tag("p", text(f"Withdrawn: do not use this page. {page.change_note} It stays here so that a printed sheet can be "
+                         "recognised."), class_="withdrawn-bar")  # fmt: skip
+
+
 def review_box(page, links: Links) -> str:
     rows = [
         ("Page and revision", f"{page.id}, revision {page.revision}, {page.status}"),
@@ -379,7 +417,7 @@ def review_box(page, links: Links) -> str:
         ("Check again by", page.review_due.isoformat()),
         ("What changed last", f"{page.change_note} ({page.effect})"),
         ("Content check code", page.check_code),
-        ("Approval", "Not approved by a lab yet"),
+        ("Approval", approval(page)),
         ("Found an error?", f"Tell the owner, quoting {page.id} revision {page.revision}."),
     ]
     cells = "".join(tag("tr", tag("th", text(k), scope="row"), tag("td", text(v))) for k, v in rows)
@@ -407,14 +445,6 @@ def picture_html(page, links: Links, name: str) -> str:
     return PICTURES[name]()
 
 
-def cautions_html(page, links: Links) -> str:
-    """Return every caution, refusal and known limit, with the same as files."""
-    whole = cautions.html_of(ROOT / "docs", pages, links)
-    for name in ("cautions.csv", "refusals.csv", "ranges.csv", "limits.csv"):
-        whole = with_file(whole, name, links)
-    return whole
-
-
 def run_example_html(page, links: Links, which: str) -> str:
     """Return a stage of a worked example: "copper-washers wish"."""
     run, _, stage = which.partition(" ")
@@ -423,10 +453,16 @@ def run_example_html(page, links: Links, which: str) -> str:
 
 
 ALL_SOURCES = "<!--all-sources-->"
+ALL_CHANGES = "<!--all-changes-->"
+ALL_PACK = "<!--pack-->"
 PICTURES = {"job-line": job_line.html} | process_drawing.PICTURES
 MARKS = {
     "picture": picture_html,
-    "cautions-and-limits": cautions_html,
+    "all-cautions": lambda page, links: with_file(cautions.cautions_html(DOCS, pages), "cautions.csv", links),
+    "all-refusals": lambda page, links: with_file(cautions.refusals_html(), "refusals.csv", links),
+    "all-ranges": lambda page, links: with_file(cautions.ranges_html(), "ranges.csv", links),
+    "all-plan-checks": lambda page, links: cautions.plan_checks_html(),
+    "all-limits": lambda page, links: with_file(cautions.limits_html(DOCS, pages, links), "limits.csv", links),
     "run-example": run_example_html,
     "second-furnace": lambda page, links: run_example.furnace_html("HS-2"),
     "calculator": calculator_html,
@@ -439,5 +475,7 @@ MARKS = {
     "trends": trends_html,
     "constants": lambda page, links: with_file(registers.constants_html(links), "constants.csv", links),
     "checks": lambda page, links: with_file(registers.checks_html(links), "checks.csv", links),
+    "all-changes": lambda page, links: ALL_CHANGES,  # likewise, once every page has its check code
+    "pack": lambda page, links: ALL_PACK,
     "all-sources": lambda page, links: ALL_SOURCES,  # filled last: a page's citations are known once it is written
 }

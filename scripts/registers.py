@@ -139,7 +139,7 @@ def checks_html(links) -> str:
         source = (
             text("common practice, no source") if key not in sources else tag("a", text(key), href=links.source(key))
         )
-        for figure, expected in _expectations(check):
+        for figure, expected in expectations(check):
             rows.append([text(f"{page} case {number}"), text(figure), text(expected), text(check.get("within", "equal")),
                          tag("span", text("not run on this device"), data_check=f"{name}/{number}/{figure}"), text("–"), text("–"),
                          source + text(f", {check.get('place', '')}"), text(check["independence"]), text(check["standing"])])  # fmt: skip
@@ -167,7 +167,8 @@ def checks_html(links) -> str:
     return tag("div", coverage_html(), buttons, status, report, body, class_="checks-run", data_names=names)
 
 
-def _expectations(check) -> list[tuple[str, str]]:
+def expectations(check) -> list[tuple[str, str]]:
+    """Return (figure, expected) of an outside value, its verdict or refusal first."""
     found = [(what, check[what]) for what in ("verdict", "refusal") if what in check]
     return found + [(figure, str(value)) for figure, value in check.get("expect", {}).items()]
 
@@ -208,6 +209,6 @@ def write(folder: Path, pages: dict) -> None:
         )
         for name in calcs.CALCULATORS:
             for number, check in enumerate(published.checks_of(name), 1):
-                for figure, expected in _expectations(check):
+                for figure, expected in expectations(check):
                     rows.writerow([name, number, figure, expected, check.get("within", "equal"), check["source"],
                                    check.get("place", ""), check["independence"], check["standing"]])  # fmt: skip

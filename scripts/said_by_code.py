@@ -134,7 +134,7 @@ def _call(module: str, node: ast.Call, parents: dict, own: dict) -> Call:
 def calls(wanted: str) -> list[Call]:
     """Return every call of `wanted`, "Caution" or "Refused": modules of calculators in their order, then shared ones."""
     found = [call for module in read().values() for call in module.calls if _called(call.node) == wanted]
-    order = [f"calcs.{room}.{name.replace('-', '_')}" for name, room in calcs.CALCULATORS.items()]
+    order = list(calculators())
     return sorted(found, key=lambda c: order.index(c.module) if c.module in order else len(order))
 
 
@@ -155,6 +155,12 @@ def _texts(nodes) -> dict:
 
 
 @cache
+def calculators() -> dict[str, str]:
+    """Return the module of each calculator with its name, in the order of the job."""
+    return {f"calcs.{room}.{name.replace('-', '_')}": name for name, room in calcs.CALCULATORS.items()}
+
+
+@cache
 def pages_of(module: str, function: str = "") -> tuple[str, ...]:
     """Return the pages whose calculator speaks through a module: its own, or all that use a shared one.
 
@@ -162,27 +168,27 @@ def pages_of(module: str, function: str = "") -> tuple[str, ...]:
         module: the module that speaks.
         function: which of its functions; of a public one only those pages count that name it.
     """
-    by_module = {f"calcs.{room}.{name.replace('-', '_')}": name for name, room in calcs.CALCULATORS.items()}
+    by_module = calculators()
     if module in by_module:
         return (calcs.calculator(by_module[module]).PAGE,)
     if module == "calcs.form":
         return ("every calculator",)
     found = []
     for start, name in by_module.items():
-        reached = _reached(start, frozenset(by_module))
-        named = function.startswith("_") or any(function in read()[other].names for other in reached - {module})
-        if module in reached and named:
+        used = reached(start)
+        named = function.startswith("_") or any(function in read()[other].names for other in used - {module})
+        if module in used and named:
             found.append(calcs.calculator(name).PAGE)
     return tuple(found)
 
 
 @cache
-def _reached(start: str, calculators: frozenset) -> set[str]:
+def reached(start: str) -> frozenset[str]:
     """Return a calculator's module and what it uses, by itself or through modules that are no calculators."""
     seen, open_ = {start}, [start]
     while open_:
         for used in read()[open_.pop()].uses - seen:
             seen.add(used)
-            if used not in calculators:
+            if used not in calculators():
                 open_.append(used)
-    return seen
+    return frozenset(seen)

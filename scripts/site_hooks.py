@@ -20,7 +20,7 @@ from mkdocs.exceptions import PluginError
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
-from scripts import front_matter, glossary, page_parts, runtime_files  # noqa: E402
+from scripts import approvals, content_code, front_matter, glossary, page_parts, revisions, runtime_files  # noqa: E402
 
 FORMULA = re.compile(r'<(span|div) class="arithmatex">\\([(\[])(.*?)\\[)\]]</\1>', re.DOTALL)
 INLINE = re.compile(r"<script(?![^>]*\bsrc=)(?![^>]*application/)[^>]*>(.*?)</script>", re.DOTALL)
@@ -48,6 +48,7 @@ def on_config(config):
 def on_files(files, config):
     """Read every page's front matter first: home, register and links need all of them."""
     page_parts.pages = front_matter.read_all(ROOT / "docs")
+    page_parts.approved = approvals.read(approvals.FILE, {page.id for page in page_parts.pages.values()})
     return files
 
 
@@ -83,9 +84,8 @@ def on_page_content(content, page, config, files):
     # One screen of a laptop: short answer and cautions beside the form.
     content = FIRST_SCREEN.sub(r'<div class="first-screen"><div>\1</div><div>\2</div></div>', content, count=1)
     front_matter.check_signal_word(meta, content)
-    meta.check_code = hashlib.sha256(
-        re.sub(r"\s+", " ", content.replace(page_parts.edition.revision, "")).encode()
-    ).hexdigest()[:8]
+    passing = (page_parts.edition.footer, page_parts.edition.revision)
+    meta.check_code = content_code.of(meta, page.markdown, content, passing)
     return page_parts.dressed(content, meta, links)
 
 
@@ -153,12 +153,15 @@ def policy(output):
 
 
 def on_post_build(config):
+    revisions.check(page_parts.pages, revisions.read())
     site = Path(config["site_dir"])
     assets = site / "assets"
     runtime_files.maths_font(assets)
     page_parts.write_registers(assets / "registers")
     at = "review/{}/index.html" if config["site_url"] else "review/{}.html"
     page_parts.fill_codes(site / at.format("register"))
+    page_parts.fill_changes(site / at.format("changes"))
+    page_parts.fill_pack(site / at.format("pack"))
     page_parts.fill_sources(site / at.format("sources"))
     if config["site_url"]:
         runtime_files.served(assets / "run")
