@@ -30,6 +30,7 @@ MISTAKES = {
     "unknown source": ("[@crowl-louvar]", "[@nobody]", "nobody"),
     "dead link": ("(../safety/room-oxygen.md)", "(../safety/no-such-page.md)", "no-such-page"),
     "dead anchor": ("(../safety/room-oxygen.md)", "(../safety/room-oxygen.md#nowhere)", "nowhere"),
+    "issued and not recorded": ("status: for review", "status: issued", "not in the ledger"),
     "signal word": ("highest_signal_word: WARNING", "highest_signal_word: NOTICE", "highest_signal_word"),
 }
 
