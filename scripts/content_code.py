@@ -9,7 +9,6 @@ import html
 import json
 import re
 
-import calcs
 from calcs import data
 from scripts import registers, said_by_code
 
@@ -44,13 +43,10 @@ def _tidy(text: str) -> str:
 
 def _calculator(name: str) -> list:
     """Return what decides the answers of a calculator: its code and that of what it uses, and their constants."""
-    start = f"calcs.{calcs.CALCULATORS[name]}.{name.replace('-', '_')}"
-    modules = sorted(said_by_code.reached(start))
+    modules = sorted(said_by_code.reached(said_by_code.module_of(name)))
     code = {module: _without_remarks(registers.code_text()[module]) for module in modules}
-    words = "\n".join(code.values())
-    constants = {
-        key: [row["value"], row.get("unit", "")] for key, row in data.all_constants().items() if f'"{key}"' in words
-    }
+    rows = data.all_constants()
+    constants = {key: [rows[key]["value"], rows[key].get("unit", "")] for key in said_by_code.constants_of(name)}
     return [code, constants]
 
 

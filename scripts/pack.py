@@ -8,7 +8,7 @@ from datetime import date
 
 from calcs import data
 from calcs.page.markup import items, table, tag, text
-from scripts import approvals, registers, said_by_code
+from scripts import approvals, said_by_code
 
 ORDER = ("HOME", "RUN", "ST", "VAC", "ATM", "HT", "MAT", "SAF", "BEN", "REV")
 GROUPS = {"HOME": "Home", "RUN": "Plan a run", "ST": "Start here", "VAC": "Vacuum", "ATM": "Atmosphere", "HT": "Heat", "MAT": "Materials",
@@ -88,11 +88,7 @@ def _part(page, said: str, links, today: date) -> str:
 
 def constants_of(page) -> list[str]:
     """Return the keys of the constants that the calculator of a page uses."""
-    if not page.calculator:
-        return []
-    start = next(module for module, name in said_by_code.calculators().items() if name == page.calculator)
-    words = "\n".join(registers.code_text()[module] for module in sorted(said_by_code.reached(start)))
-    return [key for key in data.all_constants() if f'"{key}"' in words]
+    return said_by_code.constants_of(page.calculator) if page.calculator else []
 
 
 def _constants(page) -> str:

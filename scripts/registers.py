@@ -39,6 +39,14 @@ def tables() -> dict[str, dict]:
     return found
 
 
+@cache
+def table_text() -> dict[str, str]:
+    """Return the text of every CSV table of the package by its name in the register."""
+    folder = ROOT / "calcs/data"
+    paths = sorted(folder.rglob("*.csv"))
+    return {f"table {path.relative_to(folder).as_posix()}": path.read_text(encoding="utf-8") for path in paths}
+
+
 def names_key(key: str, words: str) -> bool:
     return re.search(rf"(?<![\w-]){re.escape(key)}(?![\w-])", words) is not None
 
@@ -51,9 +59,8 @@ def uses_of_source(key: str, pages: dict) -> list[str]:
     found = [page.id for page in pages.values() if key in page.cited]
     found += [f"constant {name}" for name, row in data.all_constants().items() if row["source"] == key]
     found += [f"table {name}" for name, head in tables().items() if names_key(key, " ".join(head.values()))]
-    for path in sorted((ROOT / "calcs/data").rglob("*.csv")):
-        name = f"table {path.relative_to(ROOT / 'calcs/data').as_posix()}"
-        if name not in found and names_key(key, path.read_text(encoding="utf-8")):
+    for name, words in table_text().items():
+        if name not in found and key in words and names_key(key, words):
             found.append(name)
     for name in calcs.CALCULATORS:
         if any(check["source"] == key for check in published.checks_of(name)):

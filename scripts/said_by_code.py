@@ -4,10 +4,12 @@ The code is read, not run: so nothing is missed that no example happens to reach
 """
 
 import ast
+import re
 from dataclasses import dataclass
 from functools import cache
 
 import calcs
+from calcs import data
 from scripts import registers
 
 QUIET = ("calcs.page", "calcs.core", "calcs.published")  # they show, declare and compare; they say nothing themselves
@@ -192,3 +194,19 @@ def reached(start: str) -> frozenset[str]:
             if used not in calculators():
                 open_.append(used)
     return frozenset(seen)
+
+
+def module_of(calculator: str) -> str:
+    """Return the module of a calculator."""
+    return f"calcs.{calcs.CALCULATORS[calculator]}.{calculator.replace('-', '_')}"
+
+
+def constants_of(calculator: str) -> list[str]:
+    """Return the keys of the constants that a calculator and what it uses name, in the order of the register."""
+    named = frozenset().union(*(_quoted(module) for module in reached(module_of(calculator))))
+    return [key for key in data.all_constants() if key in named]
+
+
+@cache
+def _quoted(module: str) -> frozenset[str]:
+    return frozenset(re.findall(r'"([a-z_]+\.[a-z0-9_]+)"', registers.code_text()[module]))
