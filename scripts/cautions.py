@@ -151,7 +151,7 @@ def ranges() -> list[list[str]]:
 
 def plan_checks() -> list[list[str]]:
     """Return every check of the plan: id, what is compared, what it says when it is not within, what to do, page."""
-    rows = {row.id: row for row in (*checks.rows(checks.EARLY), *checks.rows(checks.LATE))}
+    rows = {row.id: row for row in (*checks.rows(checks.EARLY), *checks.rows(checks.LATE), *checks.rows(checks.LAST))}
     return [[row.id, row.title, row.message or row.missing, row.remedy, row.page] for row in rows.values()]
 
 

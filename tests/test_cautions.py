@@ -112,7 +112,7 @@ def test_nothing_is_left_empty():
     for row in cautions.cautions(DOCS, PAGES):
         assert row.page and row.place and row.hazard and len(row.rest) > 20, row
     for row in cautions.refusals():
-        assert row.pages and re.fullmatch(r"[a-z0-9_‹› ]+", row.reason) and row.heading and row.why, row
+        assert row.pages and re.fullmatch(r"[a-z0-9_‹› /]+", row.reason) and row.heading and row.why, row
         assert row.condition and row.code, row
 
 

@@ -85,7 +85,7 @@ def stage(name: str, wanted: str) -> Stage:
 
 
 def record(name: str) -> dict:
-    """Return the furnace record of the workshop under the names that the plan asks for.
+    """Return the furnace record of the workshop under the names that the plan asks for; "" where it says nothing.
 
     Raises:
         LookupError: the workshop has no such furnace.
@@ -93,7 +93,8 @@ def record(name: str) -> dict:
     asked = calcs.calculator(PLAN).FORM.by_name
     for known in (furnace.EXAMPLE, data.table("run/second_furnace.toml")["furnace"]):
         if known["furnace_id"] == name:
-            return {key: value for key, value in known.items() if key in asked}
+            names = [key for key in asked if key in furnace.EXAMPLE]  # all that a record can say
+            return {key: known.get(key, "") for key in names}
     raise LookupError(f"the workshop has no furnace {name}")
 
 
