@@ -12,6 +12,7 @@ from functools import lru_cache
 from math import sqrt
 
 import calcs
+from calcs import logs
 from calcs.atmosphere import cylinder
 from calcs.core import Answer, Column, Estimate, Figures, OutOfRange, Range, Refused, Shown, Work, worst
 from calcs.data import constant
@@ -330,6 +331,8 @@ def _check_rows(inputs, steps: int) -> None:
         if row["decision"] in ("explained", "rejected") and not row["why"]:
             words = f"Deviations, row {number + 1}: say why it is {row['decision']}."
             raise Problems({"deviations": Problem(words, (), (number, "why"))})
+    if logs.is_reference(inputs["log"]):
+        raise Problems({"log": "Log: open the file itself here, so that its hash can be kept."})
     for number, row in enumerate(inputs["photographs"] or ()):
         if not FINGERPRINT.fullmatch(row["sha256"]):
             words = f"Photographs, row {number + 1}: a SHA-256 hash has 64 digits of 0 to 9 and a to f."

@@ -66,7 +66,7 @@
     if (reply) field.querySelector(".log-progress").textContent = reply.say;
   }
 
-  const fieldOf = (event) => event.target.closest?.(".field[data-kind=log]");
+  const fieldOf = (event) => event.target.closest?.(".field[data-kind=log]:not([data-whole])");   // a record keeps the hash of the whole
 
   addEventListener("click", (event) => {
     const what = event.target.closest?.("[data-log]")?.dataset.log, field = fieldOf(event);
