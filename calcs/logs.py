@@ -91,6 +91,11 @@ class Log:
         return f"Read as {rows_said(len(self))} over {length}: {wording.listed(columns)}."
 
 
+def is_reference(given) -> bool:
+    """Return whether a log is only a line that refers to one kept in memory."""
+    return isinstance(given, str) and _REFERENCE.search(given.strip()) is not None
+
+
 def read(given) -> Log:
     """Return the log of a field: a text, rows, or the line that refers to a kept log.
 
@@ -644,11 +649,6 @@ def kept(token: str) -> Log:
     if isinstance(_state["result"], Trouble):
         raise _state["result"]
     return _state["result"]
-
-
-def is_reference(given) -> bool:
-    """Whether a text is the line that stands for a kept log, not a log itself."""
-    return isinstance(given, str) and _REFERENCE.search(given.strip()) is not None
 
 
 def forget() -> None:

@@ -331,6 +331,8 @@ def _check_rows(inputs, steps: int) -> None:
         if row["decision"] in ("explained", "rejected") and not row["why"]:
             words = f"Deviations, row {number + 1}: say why it is {row['decision']}."
             raise Problems({"deviations": Problem(words, (), (number, "why"))})
+    if logs.is_reference(inputs["log"]):
+        raise Problems({"log": "Log: the record needs the file itself, for its hash. Open it here."})
     for number, row in enumerate(inputs["photographs"] or ()):
         if not FINGERPRINT.fullmatch(row["sha256"]):
             words = f"Photographs, row {number + 1}: a SHA-256 hash has 64 digits of 0 to 9 and a to f."
@@ -425,8 +427,6 @@ def _kept(inputs) -> dict:
 
 def _log(inputs, source, planned) -> dict | None:
     """Return what is kept of the log: of one given now, else of the version before."""
-    if logs.is_reference(inputs["log"]):
-        raise Problems({"log": "Log: the record needs the file itself, for its hash. Open it here."})
     if inputs["log"]:
         return record_log.kept(inputs["log"], inputs["log_name"] or "", planned)
     return source.versions[-1].get("log") if source.versions else None

@@ -579,6 +579,45 @@ def test_the_log_of_an_earlier_version_stays_and_another_one_is_a_change():
     assert changed.figures["history"].rows[0]["field"] == "Log"
 
 
+def test_a_log_is_compared_and_each_finding_leads_to_its_step():
+    log = calcs.example("log")["log"]
+    answer = work(log=log, log_name="run14.csv")
+    found = answer.extra["record"]
+
+    assert calcs.work_out("log", calcs.example("log")).sentence[:30] in found.log["said"]
+    assert [row["step"] for row in found.proposals] == ["12"]  # 159 min after the start: heated 116, held 30
+    html = respond({"do": "work_out", "calculator": "record", "inputs": EXAMPLE | {"log": log}, "touched": []})["html"]
+    assert "Found in the log: decide each" in html and html.count("data-decide") == 3
+    row = {"step": "12", "what": found.proposals[0]["what"], "why": "valve slipped", "decision": "explained"}
+    assert work(log=log, deviations=[row]).extra["record"].proposals == ()
+
+
+def test_a_line_that_only_refers_to_a_log_is_no_log():
+    from calcs import logs
+
+    token = part_of_a_log(calcs.example("log")["log"].replace(" · ", "\n"))
+    assert logs.is_reference(token) and not logs.is_reference("0 20\n1 21")
+    assert "hash" in problems(log=token)["log"].message
+
+
+def part_of_a_log(text: str) -> str:
+    """Return the line that stands for a log read in slices."""
+    size = len(text)
+    reply = respond(
+        {
+            "do": "log_part",
+            "token": "",
+            "text": text,
+            "name": "a.txt",
+            "start": "1",
+            "size": size,
+            "done": size,
+            "last": True,
+        }
+    )
+    return reply["reference"]
+
+
 def test_findings_of_a_log_wait_for_a_decision():
     from calcs.run import record_log
 
