@@ -79,6 +79,7 @@ class Field:
     row: str = ""
     rows_allowed: tuple[int, int] = (1, 40)
     below_zero: bool = False  # the calculator itself answers a pressure below zero absolute
+    in_slices: bool = True  # a log: whether a long one may be read in slices and kept; False where its text is needed
     find: str = ""  # the calculator that finds this value, for the link beside the field
 
     @property

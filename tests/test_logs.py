@@ -326,3 +326,13 @@ def test_any_text_is_a_log_or_a_trouble(text):
     else:
         assert len(log) >= 1 and all(math.isfinite(t) for t in log.times)
         assert all(a < b for a, b in zip(log.times, log.times[1:], strict=False))
+
+
+def test_a_record_needs_the_file_itself_for_its_hash():
+    import calcs
+
+    reference = send(file())["reference"]
+    with pytest.raises(calcs.Problems) as caught:
+        calcs.work_out("record", calcs.example("record") | {"log": reference})
+
+    assert "needs the file itself" in caught.value.messages["log"]

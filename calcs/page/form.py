@@ -237,6 +237,8 @@ def _log_box(key: str, f: Field, described: str) -> str:
     box = tag(
         "textarea", text(_example(f)), id=key, name=f.name, aria_describedby=described, spellcheck="false", rows="4"
     )
+    if not f.in_slices:
+        return box
     return box + tag(
         "div",
         tag("button", text("Choose a file"), type="button", data_log="choose"),

@@ -65,8 +65,8 @@ FORM = Form(
 
 FIGURES = Figures(
     Shown("findings", "Findings", "table", columns=(
-        Column("number", "Number"), Column("when", "When"), Column("from", "From", "time", "min", 4), Column("to", "To", "time", "min", 4),
-        Column("what", "What"), Column("verdict", "Verdict"),
+        Column("number", "Number"), Column("what", "What"), Column("verdict", "Verdict"), Column("when", "When"),
+        Column("from", "From", "time", "min", 4), Column("to", "To", "time", "min", 4),
     )),
     Shown("shift", "Start late by, lag included", "time", "min", "near", 3),
     Shown("time_in_band", "Time within the band, all", "time", "min", "down", 4),

@@ -12,6 +12,7 @@ from functools import lru_cache
 from math import sqrt
 
 import calcs
+from calcs import logs
 from calcs.atmosphere import cylinder
 from calcs.core import Answer, Column, Estimate, Figures, OutOfRange, Range, Refused, Shown, Work, worst
 from calcs.data import constant
@@ -66,7 +67,7 @@ DEVIATION_ROW = (
 )
 
 THE_PLAN = (
-    Field("plan_file", "Plan", "log", _example_plan(),
+    Field("plan_file", "Plan", "log", _example_plan(), in_slices=False,
           hint="The text of a plan file or record, or a link of the plan's page."),
     Field("plan_code", "Plan code on the paper", "text", _example_code(), hint="Nine characters, at the head of the card."),
 )  # fmt: skip
@@ -85,7 +86,7 @@ READINGS = (
 
 EVIDENCE = (
     Field("log", "Log (table, or the text of a log file)", "log", "0 min 20.3 °C 1006 mbar", optional=True,
-          in_example=False, hint="Its hash is kept, not its text."),
+          in_example=False, in_slices=False, hint="Its hash is kept, not its text."),
     Field("log_name", "Name of the log file", "text", "hs1-run14.csv", optional=True, in_example=False),
     Field("photographs", "Photographs (rows: file, sha256)", "table",
           ({"file": "strip-14.jpg", "sha256": "0" * 64},), optional=True, in_example=False,
@@ -424,6 +425,8 @@ def _kept(inputs) -> dict:
 
 def _log(inputs, source, planned) -> dict | None:
     """Return what is kept of the log: of one given now, else of the version before."""
+    if logs.is_reference(inputs["log"]):
+        raise Problems({"log": "Log: the record needs the file itself, for its hash. Open it here."})
     if inputs["log"]:
         return record_log.kept(inputs["log"], inputs["log_name"] or "", planned)
     return source.versions[-1].get("log") if source.versions else None

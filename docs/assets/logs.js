@@ -66,14 +66,14 @@
     if (reply) field.querySelector(".log-progress").textContent = reply.say;
   }
 
-  const fieldOf = (event) => event.target.closest?.(".field[data-kind=log]");
+  const fieldOf = (event) => event.target.closest?.(".field[data-kind=log]:has(.log-file)");
 
   addEventListener("click", (event) => {
     const what = event.target.closest?.("[data-log]")?.dataset.log, field = fieldOf(event);
     if (what === "choose") field.querySelector(".log-file").click();
     if (what === "cancel") cancel(field);
     const form = event.target.closest?.("[data-do=clear], [data-do=example], [data-do=undo]")?.form;   // the box is filled otherwise
-    for (const other of form?.querySelectorAll(".field[data-kind=log]") ?? []) { cancel(other); other.querySelector(".log-progress").textContent = ""; }
+    for (const other of form?.querySelectorAll(".field[data-kind=log]:has(.log-file)") ?? []) { cancel(other); other.querySelector(".log-progress").textContent = ""; }
   });
 
   // In the capture phase: the form must not take the file, or a text too long for the box, for a change of its own.
