@@ -651,6 +651,11 @@ def kept(token: str) -> Log:
     return _state["result"]
 
 
+def is_reference(given) -> bool:
+    """Whether a text is the line that stands for a kept log, not a log itself."""
+    return isinstance(given, str) and _REFERENCE.search(given.strip()) is not None
+
+
 def forget() -> None:
     """Let a log that is being read, or is kept, go."""
     _state.update(token="", reader=None, result=None)

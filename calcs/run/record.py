@@ -427,6 +427,8 @@ def _kept(inputs) -> dict:
 
 def _log(inputs, source, planned) -> dict | None:
     """Return what is kept of the log: of one given now, else of the version before."""
+    if logs.is_reference(inputs["log"]):
+        raise Problems({"log": "Log: the record needs the file itself, for its hash. Open it here."})
     if inputs["log"]:
         return record_log.kept(inputs["log"], inputs["log_name"] or "", planned)
     return source.versions[-1].get("log") if source.versions else None
