@@ -91,11 +91,6 @@ class Log:
         return f"Read as {rows_said(len(self))} over {length}: {wording.listed(columns)}."
 
 
-def is_reference(given) -> bool:
-    """Return whether a log is only a line that refers to one kept in memory."""
-    return isinstance(given, str) and _REFERENCE.search(given.strip()) is not None
-
-
 def read(given) -> Log:
     """Return the log of a field: a text, rows, or the line that refers to a kept log.
 

@@ -131,9 +131,7 @@
   function dressRecord(form) {
     form.dataset.record = "yes";
     const example = boxOf(form, "plan_file").value;
-    for (const [name, rows] of [["plan_file", 2], ["log", 3]]) {
-      boxOf(form, name).rows = rows;
-    }
+    for (const [name, rows] of [["plan_file", 2], ["log", 3]]) boxOf(form, name).rows = rows;
     const asExample = () => { hold(form, "plan_file", "The plan of the invented workshop", example); form.touched.delete("plan_file"); };
     asExample();
     const line = opener(form, "plan_file", "Open the plan or a record", "record-source", ([file]) => openFile(form, file), { accept: ".json,application/json" });
