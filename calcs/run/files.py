@@ -142,12 +142,14 @@ def furnace_record(file: dict) -> dict:
     return {name: value for name, value in file["record"].items() if name in known}
 
 
-def changed_since(file: dict, answer: Answer) -> list[str]:
-    """Return sentences on what differs between what a file says and what was worked out from it now."""
+def changed_since(file: dict, answer: Answer, only_code: bool = False) -> list[str]:
+    """Return sentences on what differs between what a file or link says and what was worked out from it now."""
     found = []
     before, now = file.get("code", ""), _text_figure(answer, "plan_code")
     if before and before != now:
         found.append(f"The code was {_short(str(before))} and is {now} now: inputs, schema or package changed.")
+    if only_code:
+        return found
     said = {
         c["id"]: c["verdict"] for c in file.get("checks") or [] if isinstance(c, dict) and {"id", "verdict"} <= c.keys()
     }
