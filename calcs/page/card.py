@@ -203,7 +203,8 @@ def _verdict(answer: Answer, example_left: int, k: float) -> Block:
     rows = [dict(row) for row in answer.figures["checks"].rows]
     counts = {v: sum(row["verdict"] == v for row in rows) for v in VERDICTS}
     said = (
-        f"{counts['outside']} stops, {counts['cannot_say']} cannot say, {counts['close']} cautions; {len(rows)} checks made, "
+        f"{wording.count(counts['outside'], 'stop')}, {counts['cannot_say']} cannot say, "
+        f"{wording.count(counts['close'], 'caution')}; {len(rows)} checks made, "
         f"{len(answer.figures['not_checked'].rows) if 'not_checked' in answer.figures else 0} not made."
     )
     if example_left:

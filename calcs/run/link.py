@@ -75,6 +75,8 @@ def read(fragment: str) -> tuple[dict, str]:
         if len(values) > len(_table()["names"]):
             raise CannotOpen("schema_newer", "The link was made by a newer page: update this copy of the site.")
         found = {name: _typed(name, value) for name, value in zip(_table()["names"], values, strict=False)}
+    except CannotOpen:
+        raise
     except (ValueError, zlib.error):
         raise CannotOpen("damaged", "The link is damaged: a part of it is missing or changed.") from None
     return {name: value for name, value in found.items() if value}, code.grouped(plan_code[:9])
