@@ -240,7 +240,7 @@ def _verdict_height(said: str, shown: list[dict], run_on: bool, k: float) -> flo
 def _check_item(row: dict) -> str:
     initials = tag("span", class_="initials") if row["verdict"] == "close" else ""
     word = "" if row["verdict"] == "close" else f"{VERDICTS[row['verdict']]}, "
-    mark = tag("span", initials, verdict_mark(row["verdict"]), tag("strong", text(f"{word}{row['id']}")), class_="mark")
+    mark = tag("span", initials, verdict_mark(row["verdict"]), tag("strong", text(f"{word}{row['id']}")), class_="card-mark")
     return tag("li", mark, text(f" {row['message']}"))
 
 
