@@ -48,12 +48,15 @@ class _Linker(HTMLParser):
         super().__init__(convert_charrefs=False)
         self.change, self.within, self.never = change, within, never
         self.out, self.stack, self.in_title = [], [], False
+        self.paper = 0  # depth at which a run card begins: what goes on paper has no links
 
     def handle_starttag(self, tag, attributes):
         self.out.append(self.get_starttag_text())
         self.in_title = self.in_title or "admonition-title" in (dict(attributes).get("class") or "")
         if tag not in ("br", "hr", "img", "input", "link", "meta"):
             self.stack.append(tag)
+            if "run-card" in (dict(attributes).get("class") or "").split():
+                self.paper = len(self.stack)
 
     def handle_startendtag(self, tag, attributes):
         self.out.append(self.get_starttag_text())
@@ -63,10 +66,11 @@ class _Linker(HTMLParser):
         self.in_title = self.in_title and tag != "p"
         while self.stack and self.stack.pop() != tag:
             pass
+        self.paper = self.paper if len(self.stack) >= self.paper else 0
 
     def handle_data(self, data):
         here = set(self.stack)
-        closed = self.in_title or self.never & here or not self.within & here
+        closed = self.paper or self.in_title or self.never & here or not self.within & here
         self.out.append(data if closed else self.change(data))
 
     def handle_entityref(self, name):

@@ -11,10 +11,11 @@ from pathlib import Path
 import calcs
 from calcs import data, published
 from calcs.core import ReadOff
-from calcs.page import border, furnace_tables, job_line, process_drawing, run_example
+from calcs.page import blank_card, border, card, furnace_tables, job_line, process_drawing, run_example
 from calcs.page.addresses import Links
 from calcs.page.form import form_html, heading
 from calcs.page.markup import table, tag, text
+from calcs.run import files
 from scripts import approvals, cautions, pack, registers, revisions
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -454,6 +455,20 @@ def run_example_html(page, links: Links, which: str) -> str:
     return run_example.html(run, stage, links, revisions)
 
 
+def blank_card_html(page, links: Links) -> str:
+    """Return the run card without a plan; alone on paper when the page is printed."""
+    return tag("div", blank_card.html(f"Site revision {edition.revision}"), class_="blank-place")
+
+
+def example_card_html(page, links: Links) -> str:
+    """Return the card of the example plan, a draft as on the plan's own page: nobody has typed its values."""
+    answer = calcs.work_out("plan", calcs.example("plan"))
+    left, plan_code = len(answer.inputs.texts), answer.figures["plan_code"].value
+    name = files.file_name(files.PLAN, str(answer.inputs["run_date"]), plan_code)
+    made = card.card_html(answer, left, f"site revision {edition.revision}", "", name)
+    return tag("div", made, class_="card-shown")
+
+
 ALL_SOURCES = "<!--all-sources-->"
 ALL_CHANGES = "<!--all-changes-->"
 ALL_PACK = "<!--pack-->"
@@ -474,6 +489,8 @@ MARKS = {
     "sources": sources_html,
     "questions": questions_html,
     "edition": edition_html,
+    "blank-card": blank_card_html,
+    "example-card": example_card_html,
     "register": register_html,
     "trends": trends_html,
     "constants": lambda page, links: with_file(registers.constants_html(links), "constants.csv", links),

@@ -24,9 +24,10 @@ RUNTIME = ROOT / "scripts/runtime"
 BUILD = ROOT / "build"
 AXE = MODULES / "axe-core/axe.min.js"  # for the tests; never part of the site
 
-# Packages that go into the browser beside `calcs`. None: pages show SI values through our own table of units, and
-# pint, which makes quantities for people who program, would cost half a megabyte and a third of a second at the start.
-PACKAGES: tuple[str, ...] = ()
+# Packages that go into the browser beside `calcs`: the one that makes the code on the run card, read when a card
+# needs it. Not pint: pages show SI values through our own table of units, and pint, which makes quantities for people
+# who program, would cost half a megabyte and a third of a second at the start.
+PACKAGES: tuple[str, ...] = ("segno",)
 PYODIDE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm")
 # Parts of PyScript that no page of ours asks for: its editor, its terminal, its own package lists.
 UNUSED_PYSCRIPT = ("*.map", "codemirror*", "xterm*", "zip-*", "pyodide_graph*", "*.d.ts")

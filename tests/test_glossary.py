@@ -51,3 +51,10 @@ def test_a_page_named_by_its_id_is_linked_unless_it_is_this_one_or_not_there():
     found = glossary.ids_linked(html, {"VAC-04": "../vacuum/rise-test/", "ATM-02": "x"}, "ATM-02")
 
     assert found == f"<p>See {link}, SAF-99 and ATM-02.</p><table><tr><td>{link}</td></tr></table>"
+
+
+def test_a_run_card_has_no_links_and_what_follows_it_has():
+    html = '<div class="run-card"><p>argon RUN-01</p><table><td>RUN-01</td></table></div><p>RUN-01</p>'
+
+    assert glossary.ids_linked(html, {"RUN-01": "run/plan/"}, "ST-02").count("<a ") == 1
+    assert glossary.linked(html, {"argon": "argon"}, "words/") == html

@@ -2,10 +2,11 @@
 
 A request says what to `do`:
 
-    work_out   calculator, inputs, touched, root, ending, revision, today  -> the result block, or the problems
+    work_out   calculator, inputs, touched, root, ending, revision, today, address  -> the result block, or the problems
     read       calculator, field, input   -> the "read as" line of one field
     check      calculator                 -> its outside values and what it gives for them, worked out here
-    open       kind, text, kept           -> the inputs of a saved plan or furnace record, or why it cannot be opened
+    open       kind, text, kept           -> the inputs of a saved plan or furnace record, or of the link on a card
+                                             (kind "link"), or why it cannot be opened
     furnace_*                             -> see page/furnaces.py
     log_part   token, text, last, …       -> takes a slice of a long log; at the end the line that stands for it
     open_record    text                   -> the steps of a plan, or a record's inputs as typed, or why it cannot be opened
@@ -79,7 +80,8 @@ def _work_out(request: dict) -> dict:
 
         reply |= card.reply(answer, request | {"example_left": counted[0]})
         reply["html"] += reply.pop("drawings")
-        reply["html"] += tag("div", tag("h3", text("The run card")), reply.pop("card"), class_="card-place")
+        says = tag("p", text(reply["card_says"]), class_="card-says") if reply["card_says"] else ""
+        reply["html"] += tag("div", tag("h3", text("The run card")), reply.pop("card"), says, class_="card-place")
     if name == "record":
         from calcs.page import record  # only the record's page needs it
 
@@ -192,6 +194,8 @@ def _open(request: dict) -> dict:
     """Open a plan or a furnace record: inputs as typed, or one sentence why not."""
     from calcs.run import files
 
+    if request["kind"] == "link":
+        return _open_link(request["text"])
     kind = files.PLAN if request["kind"] == "plan" else files.FURNACE
     try:
         file = files.opened(request["text"], kind)
@@ -205,6 +209,21 @@ def _open(request: dict) -> dict:
         notes += files.changed_since(file, calcs.work_out("plan", inputs))
     except Problems:
         notes.append("Some inputs of the file are not accepted now; each says why.")
+    return {"inputs": inputs, "notes": notes}
+
+
+def _open_link(fragment: str) -> dict:
+    """Open the link that the code on a card holds: inputs as typed, and whether the code of the plan still holds."""
+    from calcs.run import files, link
+
+    try:
+        inputs, before = link.read(fragment)
+    except files.CannotOpen as trouble:
+        return {"problem": trouble.message}
+    try:
+        notes = files.changed_since({"code": before}, calcs.work_out("plan", inputs), only_code=True)
+    except Problems:
+        notes = ["Some inputs of the link are not accepted now; each says why."]
     return {"inputs": inputs, "notes": notes}
 
 
@@ -243,7 +262,7 @@ def _warm(request: dict) -> dict:
     """Work one example of each calculator out, so that the build knows which modules the browser needs."""
     for name in (*calcs.CALCULATORS, *calcs.FORMS):
         for mode in calcs.calculator(name).FORM.modes or ("",):
-            _work_out({"calculator": name, "inputs": calcs.example(name, mode)})
+            _work_out({"calculator": name, "inputs": calcs.example(name, mode), "address": "https://warm.example/"})
     return {}
 
 

@@ -4,32 +4,17 @@ import re
 
 from calcs import wording
 from calcs.core import VERDICTS, Answer
-from calcs.data import table as data_table
 from calcs.form import as_typed
-from calcs.page import process_drawing, svg
+from calcs.page import card_blocks as blocks
+from calcs.page import card_code, process_drawing, svg
 from calcs.page.answer import SHAPES
+from calcs.page.card_room import READINGS, SCALES, SHEET, WIDTH, Block, Pieces, arranged, lines, text_height
 from calcs.page.markup import tag, text
 from calcs.run import files
 
-PICTURE = {"width": 720, "height": 124, "font": 12}  # 180 mm × 31 mm: the two sides have no more room
-READINGS = (
-    "Time",
-    "Chamber °C",
-    "Load °C",
-    "mbar, abs / gauge",
-    "Flow L/min",
-    "Oxygen ppm",
-    "Room oxygen %",
-    "Initials",
-)
-SIGN_OFFS = ("Planned by", "Checked by (another person)", "Released by", "Run by", "Opened by", "Record closed by")
-STOP_RULES = (
-    "Oxygen alarm: leave, take others along, nobody goes back in. "
-    "Pressure at or below the room while hot: heater off, see SAF-07 event 9. "
-    "Pressure rising towards the relief: out of the line of the door, gas shut at the cylinder. "
-    "Anything that this card does not foresee: heater off, gas on, ask."
-)
-BAND = re.compile(r"([+−]?[\d.]+)\s(?:mbar|kg) to ([+−]?[\d.]+)(\s(?:mbar|kg))")  # "+5 mbar to +15 mbar" has no room
+PICTURE = {"width": 720, "height": 104, "font": 12}
+PICTURE_WIDTH = 180.0  # mm
+VIEW_BOX = re.compile(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"')
 TOTALS = (
     "total_time",
     "opening_time",
@@ -42,17 +27,27 @@ TOTALS = (
     "cylinder_left",
     "room_oxygen",
 )
+DRAFT, RELEASE = "DRAFT — NOT FOR USE", "FOR RELEASE"
+MANY = 4  # checks not within limits; more of them run on, to save lines
+PLAIN = (1.0, True, True)  # scale of the text, picture, code for a telephone
+LARGER = tuple((scale, True, True) for scale in SCALES if scale > 1)
+SPARING = ((1.0, False, True), (1.0, False, False))  # where the sides would be more than two
+TEXT = 360.0  # mm of a usual card that grow with the square of the scale: larger letters, fewer to a line
 
 
 def reply(answer: Answer, request: dict) -> dict:
     """Return what the plan's page gets beside the answer: the card, the file to save and its name."""
-    name = files.file_name(files.PLAN, str(answer.inputs["run_date"]), answer.figures["plan_code"].value)
+    plan_code, inputs = answer.figures["plan_code"].value, _typed(request["inputs"])
+    name = files.file_name(files.PLAN, str(answer.inputs["run_date"]), plan_code)
+    link = card_code.link_of(request.get("address", ""), inputs, plan_code)
+    card = card_html(answer, request.get("example_left", 0), request.get("site", ""), link, name)
     return {
         "drawings": drawings_html(answer),
-        "card": card_html(answer, request.get("example_left", 0), request.get("site", "")),
-        "file": files.plan_file(_typed(request["inputs"]), answer),
+        "card": card,
+        "card_says": card_code.SAID if "card-qr" in card else "",
+        "file": files.plan_file(inputs, answer),
         "file_name": name,
-        "plan_code": answer.figures["plan_code"].value,
+        "plan_code": plan_code,
     }
 
 
@@ -66,101 +61,78 @@ def is_draft(answer: Answer, example_left: int = 0) -> bool:
     return example_left > 0 or answer.figures["status"].value == "draft"
 
 
-def card_html(answer: Answer, example_left: int = 0, site: str = "") -> str:
-    """Return the sides of the card: two, and a third only where the steps need it.
+def card_html(answer: Answer, example_left: int = 0, site: str = "", link: str = "", file_name: str = "") -> str:
+    """Return the sides of the card: two, and more only where steps and cautions need them.
 
     Args:
         answer: the answer of the plan.
         example_left: inputs that still hold their example value; with any the card is a draft.
         site: revision of the site, for the foot.
+        link: what the code for a telephone says; without one the card names the file.
+        file_name: the name under which the plan is saved.
     """
     draft = is_draft(answer, example_left)
-    top = [_wish(answer), _verdict(answer, example_left, draft), _cautions(answer), _block("before"), _totals(answer)]
-    end = [
-        _block("after"),
-        _deviations(),
-        _sign_offs(draft),
-        _emergency(answer.extra.get("emergency")),
-        _not_checked(answer),
-    ]
-    steps = _rows(answer)
-    used = TOP_HEIGHT + _verdict_height(answer) + _cautions_height(answer)
-    front, back = _split(steps, SHEET - used, SHEET - END_HEIGHT - FEWEST_READINGS * READING_HEIGHT)
-    sides = [[*top, _steps(front, 0), _picture(answer)]]
-    if back and not isinstance(back[0], dict):  # the rest does not fit one side: a sheet of steps between
-        sides.append([_steps(back[0], len(front))])
-        front, back = [*front, *back[0]], back[1]
-    room = SHEET - END_HEIGHT - sum(_row_height(row) for row in back)
-    readings = min(MOST_READINGS, int(room // READING_HEIGHT))
-    sides.append([_steps(back, len(front)) if back else "", _readings(readings), *end])
-    if not steps:
-        sides[0].insert(-1, tag("p", text("No sequence: a stop stands in the way."), class_="card-none"))
-    sheets = [
-        tag("div", _head(answer, draft, n, len(sides)), *side, tag("p", text(STOP_RULES), class_="stop-rules") if n == 1 else "",
-            _foot(answer, site, n, len(sides)), class_="sheet")
-        for n, side in enumerate(sides, 1)
-    ]  # fmt: skip
-    return tag("div", *sheets, class_="run-card draft" if draft else "run-card")
+    plan_code = answer.figures["plan_code"].value
+    code = card_code.picture(link) if link else None
+    made = _Made(answer, example_left, site, plan_code, code, file_name)
+    scale, pieces, found = made.best()
+
+    def head(page: int, pages: int) -> str:
+        return blocks.head((*_head_cells(answer), ("Page", f"{page} of {pages}")), DRAFT if draft else RELEASE)
+
+    return blocks.sheets(pieces, found, head, _foot(answer, site), scale, draft)
 
 
-# ---------------------------------------------------------------- how much fits on a side
-# Millimetres of a sheet, from the print style: text of 7.2 pt takes 2.86 mm a line and about 1.2 mm a letter. An estimate that is too high costs some white; one that is too low would cost a third sheet.
+class _Made:
+    """A card in the making: what does not hang on the layout is made once."""
 
-SHEET = 257  # height in use: A4 less margins is 277, US Letter 259
-TOP_HEIGHT = 94  # head, wish, ticks, totals, picture, stop rules, foot
-END_HEIGHT = 126  # head, blocks, deviations, signatures, emergencies, what was not checked, foot
-READING_HEIGHT = 7.5
-MOST_READINGS, FEWEST_READINGS = 14, 3
-LETTER, LINE = 1.2, 2.86
-WIDTHS = {"do": 48, "valves": 26, "expect": 40, "otherwise": 35, "time": 12}
+    def __init__(self, answer: Answer, example_left: int, site: str, plan_code: str, code, file_name: str):
+        self.answer, self.example_left, self.site, self.plan_code = answer, example_left, site, plan_code
+        self.code, self.file_name = code, file_name
+        self.rows, self.picture = blocks.step_rows(answer), _picture(answer)
 
+    def best(self) -> tuple:
+        """Return layout, pieces and their arrangement: the largest text on two sides, then what spares room."""
+        plain = self._tried(PLAIN)
+        if len(plain[2].sides) > 2:
+            sparing = (self._tried(layout) for layout in SPARING)
+            return next((found for found in sparing if len(found[2].sides) == 2), plain)
+        for layout in LARGER:
+            if (layout[0] ** 2 - 1) * TEXT < plain[2].spare + SHEET / 4:
+                found = self._tried(layout)
+                if len(found[2].sides) == 2 and found[2].readings >= READINGS[1]:
+                    return found
+        return plain
 
-def _lines(words: str, width_mm: float) -> int:
-    """Lines that a text takes in a column, words kept whole."""
-    room, lines, at = max(1, int((width_mm - 1.6) / LETTER)), 1, 0
-    for word in words.replace(wording.NO_BREAK, "_").split():
-        if at and at + 1 + len(word) > room:
-            lines, at = lines + 1, 0
-        at += len(word) + bool(at)
-    return lines
+    def _tried(self, layout: tuple) -> tuple:
+        pieces = self._pieces(layout)
+        return layout[0], pieces, arranged(pieces)
 
-
-def _row_height(row: dict) -> float:
-    return LINE * max(_lines(row[name], width) for name, width in WIDTHS.items()) + 1.2
-
-
-def _verdict_height(answer: Answer) -> float:
-    shown = [row for row in answer.figures["checks"].rows if row["verdict"] != "within"]
-    return 6 + LINE * sum(_lines(f"{row['id']} {row['message']}", 84) + 0.3 for row in shown) / 2
-
-
-def _cautions_height(answer: Answer) -> float:
-    boxes = [
-        _lines(f"{c.word}: {c.hazard}. {c.harm} {c.action}", 60)
-        for c in answer.cautions
-        if c.word in ("DANGER", "WARNING")
-    ]
-    rows = [max(boxes[i : i + 3]) for i in range(0, len(boxes), 3)]
-    return sum(LINE * lines + 3 for lines in rows) + LINE * sum(
-        c.word in ("CAUTION", "NOTICE") for c in answer.cautions
-    )
-
-
-def _split(steps, first: float, last: float) -> tuple[list, list]:
-    """Return the steps of the front and those of the back; where the back cannot hold them, [middle, back]."""
-    heights = [_row_height(row) for row in steps]
-    count, total = 0, 0.0
-    while count < len(steps) and total + heights[count] <= first:
-        total += heights[count]
-        count += 1
-    front, rest = list(steps[:count]), list(steps[count:])
-    if sum(heights[count:]) <= last:
-        return front, rest
-    middle, total = 0, 0.0
-    while middle < len(rest) and total + heights[count + middle] <= SHEET - 25:
-        total += heights[count + middle]
-        middle += 1
-    return front, [rest[:middle], rest[middle:]]
+    def _pieces(self, layout: tuple) -> Pieces:
+        """Return the blocks of the card with their heights in one layout."""
+        k, with_picture, with_code = layout
+        answer, draft = self.answer, is_draft(self.answer, self.example_left)
+        top = [_wish(answer, k), _verdict(answer, self.example_left, k), _cautions(answer, k)]
+        top += [*blocks.facts("before", WIDTH, k), _totals(answer, k)]
+        if not self.rows:
+            top.append(blocks.paragraph("No sequence: a stop stands in the way.", "card-none", k))
+        code, code_width = blocks.code_place(*self.code, self.plan_code, k) if self.code and with_code else (None, 0.0)
+        end = [blocks.deviations(k), blocks.sign_offs(draft), blocks.emergency(answer.extra.get("emergency"), k)]
+        end += [_not_checked(answer, k)]
+        end += [] if code else [blocks.paragraph(card_code.file_line(self.file_name, self.plan_code), "card-again", k)]
+        widest_head = (*_head_cells(answer), ("Page", "1 of 2"), ("", DRAFT if draft else RELEASE))
+        return Pieces(
+            top=[block for block in top if block],
+            rows=[Block(blocks.row_html(n, row), blocks.row_height(row, k)) for n, row in enumerate(self.rows, 1)],
+            picture=self.picture if with_picture else None,
+            beside=code,
+            below=blocks.facts("after", WIDTH - code_width, k),
+            end=[block for block in end if block],
+            every=blocks.head_height(widest_head, k) + blocks.foot_height(_foot_words(answer, self.site), k),
+            first=text_height(blocks.STOP_RULES, WIDTH, blocks.SMALL * k, blocks.CLOSE, 1.5),
+            table_head=blocks.TABLE_HEAD * k,
+            reading_head=blocks.reading_head(WIDTH - code_width, k),
+        )
 
 
 def drawings_html(answer: Answer) -> str:
@@ -179,44 +151,45 @@ def drawings_html(answer: Answer) -> str:
     return tag("div", tag("h3", text("Valves, step by step")), *found) if found else ""
 
 
-# ---------------------------------------------------------------- both sides
+# ---------------------------------------------------------------- head and foot
 
 
-def _head(answer: Answer, draft: bool, page: int, pages: int) -> str:
+def _head_cells(answer: Answer) -> tuple:
     i = answer.inputs
-    status = "DRAFT — NOT FOR USE" if draft else "FOR RELEASE"
-    cells = (
+    return (
         ("Run", i["run_name"]), ("Day", str(i["run_date"])), ("Code", answer.figures["plan_code"].value),
-        ("Furnace record", f"{i['furnace_id'] or '–'} rev {i.said('record_revision')}"), ("Page", f"{page} of {pages}"),
+        ("Furnace record", f"{i['furnace_id'] or '–'} rev {i.said('record_revision')}"),
     )  # fmt: skip
-    inner = "".join(tag("span", tag("small", text(label)), text(f" {value}")) for label, value in cells)
-    return tag("div", inner, tag("strong", text(status), class_="card-status"), class_="card-head")
 
 
-def _foot(answer: Answer, site: str, page: int, pages: int) -> str:
+def _foot_words(answer: Answer, site: str) -> str:
     due = answer.inputs["record_review_due"]
-    words = f"RUN-01, {site or 'site revision not known'}. Furnace record to be reviewed by {due}. Uncontrolled copy unless signed. Code {answer.figures['plan_code'].value}. Page {page} of {pages}. Printed "
-    return tag("p", text(words), tag("span", class_="printed-on"), class_="card-foot")
+    return (
+        f"RUN-01, {site or 'site revision not known'}. Furnace record to be reviewed by {due}. Uncontrolled copy "
+        "unless signed. Printed "
+    )
 
 
-# ---------------------------------------------------------------- front
+def _foot(answer: Answer, site: str) -> str:
+    return tag("p", text(_foot_words(answer, site)), tag("span", class_="printed-on"), class_="card-foot")
 
 
-def _wish(answer: Answer) -> str:
+# ---------------------------------------------------------------- before the steps
+
+
+def _wish(answer: Answer, k: float) -> Block:
     i = answer.inputs
     load = "; ".join(_load_row(row) for row in i["load"])
-    target = answer.extra.get("target", "")
-    gas = (
-        i["gas"]
-        if i["gas"] != "mixture"
-        else " + ".join(f"{row['share'] * 100:.3g} % {row['gas']}" for row in i["mixture"] or ())
+    target = answer.extra.get("target", "")  # it names gas and finish
+    words = [("Target", target)] if target else [("Finish", i["finish"]), ("Gas", i["gas"])]
+    words.append(("Load", load))
+    html = tag(
+        "p", *(tag("span", tag("small", text(label)), text(f" {value}")) for label, value in words), class_="card-wish"
     )
-    words = (("Target", target or i["finish"]), ("Load", load), ("Finish", i["finish"]), ("Gas", gas))
-    return tag(
-        "p",
-        *(tag("span", tag("small", text(label)), text(f" {value}")) for label, value in words if value),
-        class_="card-wish",
+    height = text_height(
+        "  ".join(f"{label} {value}" for label, value in words), WIDTH, blocks.WISH * k, blocks.CLOSE, 1.0
     )
+    return Block(html, height)
 
 
 def _load_row(row: dict) -> str:
@@ -226,28 +199,51 @@ def _load_row(row: dict) -> str:
     return ", ".join(p for p in parts if p)
 
 
-def _verdict(answer: Answer, example_left: int, draft: bool) -> str:
+def _verdict(answer: Answer, example_left: int, k: float) -> Block:
     rows = [dict(row) for row in answer.figures["checks"].rows]
     counts = {v: sum(row["verdict"] == v for row in rows) for v in VERDICTS}
     said = (
-        f"{counts['outside']} stops, {counts['cannot_say']} cannot say, {counts['close']} cautions; {len(rows)} checks made, "
+        f"{wording.count(counts['outside'], 'stop')}, {counts['cannot_say']} cannot say, "
+        f"{wording.count(counts['close'], 'caution')}; {len(rows)} checks made, "
         f"{len(answer.figures['not_checked'].rows) if 'not_checked' in answer.figures else 0} not made."
     )
     if example_left:
         said = f"{example_left} inputs are still example values. {said}"
     shown = [row for row in rows if row["verdict"] != "within"]
-    items = "".join(_check_item(row) for row in shown)
+    items = " ".join(_check_item(row) for row in shown)
     title = tag("p", verdict_mark(answer.verdict), tag("strong", text(f" {VERDICTS[answer.verdict]}. ")), text(said))
-    return tag(
-        "div", title, tag("ul", items) if items else "", class_="card-verdict" + (" many" if len(shown) > 8 else "")
+    run_on = len(shown) > MANY
+    html = tag(
+        "div",
+        title,
+        tag("ul", items, class_="run-on" if run_on else None) if items else "",
+        class_="card-verdict",
     )
+    return Block(html, _verdict_height(f"{VERDICTS[answer.verdict]} {said}", shown, run_on, k))
+
+
+def _verdict_height(said: str, shown: list[dict], run_on: bool, k: float) -> float:
+    """Return the height of the box; "____" stands for the shape, "_______" for the box of initials."""
+    height = text_height(f"__ {said}", WIDTH - 4, blocks.BODY * k, blocks.CLOSE, 2.5)
+    items = [
+        f"__{'_______' if row['verdict'] == 'close' else VERDICTS[row['verdict']]}_{row['id']} {row['message']}"
+        for row in shown
+    ]
+    line, column = max(blocks.SMALL * k * blocks.ITEMS * blocks.MM, 3.2), (WIDTH - 8) / 2
+    if run_on:
+        return height + line * ((lines(" ".join(items), column, blocks.SMALL * k) + 2) // 2)
+    taken = [lines(item, column, blocks.SMALL * k) for item in items]
+    # The browser levels two columns of whole items: never more than half and one item.
+    return height + line * (0 if not taken else max(max(taken), (sum(taken) + max(taken) + 1) // 2))
 
 
 def _check_item(row: dict) -> str:
     initials = tag("span", class_="initials") if row["verdict"] == "close" else ""
-    return tag(
-        "li", verdict_mark(row["verdict"]), tag("strong", text(f" {row['id']} ")), text(row["message"]), initials
+    word = "" if row["verdict"] == "close" else f"{VERDICTS[row['verdict']]}, "
+    mark = tag(
+        "span", initials, verdict_mark(row["verdict"]), tag("strong", text(f"{word}{row['id']}")), class_="card-mark"
     )
+    return tag("li", mark, text(f" {row['message']}"))
 
 
 def verdict_mark(verdict: str) -> str:
@@ -255,119 +251,34 @@ def verdict_mark(verdict: str) -> str:
     return f'<svg class="verdict-shape" viewBox="0 0 24 24" role="img" aria-label="{VERDICTS[verdict]}"><path d="{SHAPES[verdict]}"/></svg>'
 
 
-def _cautions(answer: Answer) -> str:
-    boxes = [tag("p", tag("strong", text(f"{c.word}: {c.hazard}. ")), text(f"{c.harm} {c.action}"), class_="card-caution")
-             for c in answer.cautions if c.word in ("DANGER", "WARNING")]  # fmt: skip
-    lines = [f"{c.word}: {c.hazard}. {c.action}" for c in answer.cautions if c.word not in ("DANGER", "WARNING")]
-    return tag("div", *boxes, *(tag("p", text(line), class_="card-line") for line in lines), class_="card-cautions")
+def _cautions(answer: Answer, k: float) -> Block | None:
+    return blocks.cautions([(c.word, c.hazard, c.harm, c.action) for c in answer.cautions], k)
 
 
-def _steps(rows, before: int) -> str:
-    heads = ("No.", "Step and setting", "Valves", "Expect (accept)", "If not", "By", "Actual, time")
-    head = tag("tr", *(tag("th", text(h), scope="col") for h in heads))
-    body = [tag("tr", *_step_cells(number, row)) for number, row in enumerate(rows, before + 1)]
-    return tag("table", tag("thead", head), tag("tbody", *body), class_="card-steps")
-
-
-def _rows(answer: Answer) -> list[dict]:
-    """Return the steps with the texts of the card's columns."""
-    if "steps" not in answer.figures:
-        return []
-    short, states = data_table("run/card.toml")["valves"], answer.extra["states"]
-    rows = [_texts(row, short[state]) for row, state in zip(answer.figures["steps"].rows, states, strict=True)]
-    for number, row in enumerate(rows):
-        for name in ("expect", "otherwise"):
-            earlier = [n for n, other in enumerate(rows[:number]) if other[name] == row[name] and len(row[name]) > 20]
-            if earlier:
-                row[name] = f"as step {earlier[0] + 1}"
-    return rows
-
-
-def _texts(row: dict, valves: str) -> dict[str, str]:
-    expect = row["expect"] + (f" ({row['accept']})" if row["accept"] not in ("", "yes") else "")
-    do = row["do"] + (f" — set {row['set']}" if row["set"] else "")
-    found = {"do": do, "valves": valves, "expect": expect, "otherwise": row["otherwise"], "time": row["time"]}
-    return {name: BAND.sub(r"\1 to \2\3", words) for name, words in found.items()}
-
-
-def _step_cells(number: int, row: dict) -> list[str]:
-    return [tag("td", str(number)), *(tag("td", text(words)) for words in row.values()), tag("td", class_="ink")]
-
-
-# ---------------------------------------------------------------- back
-
-
-def _picture(answer: Answer) -> str:
-    strip = answer.pictures[0] if answer.pictures else None
-    return tag("div", svg.svg(strip, "card", **PICTURE), class_="card-picture") if strip else ""
-
-
-def _totals(answer: Answer) -> str:
+def _totals(answer: Answer, k: float) -> Block | None:
     found = []
     for name in TOTALS:
         if name in answer.figures:
             figure = answer.figures[name]
             ranged = figure.low_value is not None or figure.high_value is not None
             found.append(f"{figure.label}: {figure.text}" + (f" ({figure.span})" if ranged else ""))
-    return tag("p", tag("strong", text("Totals. ")), text(" · ".join(found)), class_="card-totals") if found else ""
+    return blocks.paragraph(" · ".join(found), "card-totals", k, "Totals. ") if found else None
 
 
-def _readings(rows: int) -> str:
-    head = tag("tr", *(tag("th", text(h), scope="col") for h in READINGS))
-    blank = tag("tr", *(tag("td") for _ in READINGS))
-    return tag("table", tag("thead", head), tag("tbody", *[blank] * rows), class_="card-readings")
+def _picture(answer: Answer) -> Block | None:
+    if not answer.pictures:
+        return None
+    drawing = svg.svg(answer.pictures[0], "card", **PICTURE)
+    wide, high = map(float, VIEW_BOX.search(drawing).groups())
+    return Block(tag("div", drawing, class_="card-picture"), high / wide * PICTURE_WIDTH)
 
 
-def _block(when: str) -> str:
-    """Facts to be written by hand: ticks before the start; rise test, cylinder, opening and result after it."""
-    blocks = [block for block in data_table("run/card.toml")["blocks"] if block["when"] == when]
-    return "".join(
-        tag("p", tag("strong", text(f"{b['title']} ")), text(b["text"]), class_="card-block") for b in blocks
-    )
-
-
-def _deviations() -> str:
-    title = tag("strong", text("Deviations: step, what, why, who decided"))
-    return tag("div", title, *[tag("div", class_="ruled")] * 3, class_="card-deviations")
-
-
-def _sign_offs(draft: bool) -> str:
-    """One box a role: name, signature, date and time. A draft has no line for release."""
-    roles = [r for r in SIGN_OFFS if not (draft and r == "Released by")]
-    boxes = [tag("div", tag("small", text(f"{role}: name, signature, date, time"))) for role in roles]
-    return tag("div", *boxes, class_="card-signs")
-
-
-def _emergency(events=None) -> str:
-    events = events or data_table("run/emergency.toml")["event"]
-    items = [tag("li", tag("strong", text(f"{e['number']} {e['event']}: ")), text(e["do"])) for e in events]
-    title = tag("p", tag("strong", text("If something goes wrong (SAF-07 has the whole; your site's procedure comes first). Emergency number: ")),
-                tag("span", class_="blank"))  # fmt: skip
-    return tag("div", title, tag("ul", *items), class_="card-emergency")
-
-
-def _not_checked(answer: Answer) -> str:
+def _not_checked(answer: Answer, k: float) -> Block | None:
     if "not_checked" not in answer.figures:
-        return ""
+        return None
     names = dict.fromkeys(row["id"] or row["check"] for row in answer.figures["not_checked"].rows)
     words = f"{', '.join(names)}; the page says what each is. The card is no permit and says nothing about the quality of the work."
-    return tag("p", tag("strong", text("Not checked by this plan: ")), text(words), class_="card-not-checked")
+    return blocks.paragraph(words, "card-not-checked", k, "Not checked by this plan: ")
 
 
-def blank_card() -> str:
-    """Return a card without a plan, for the drawer: the back side with an empty head."""
-    head = tag("div", *(tag("span", tag("small", text(label)), tag("span", class_="blank"))
-                        for label in ("Run", "Day", "Code", "Furnace record")), class_="card-head")  # fmt: skip
-    parts = [
-        head,
-        _block("before"),
-        _readings(MOST_READINGS),
-        _block("after"),
-        _deviations(),
-        _sign_offs(True),
-        _emergency(),
-    ]
-    return tag("div", tag("div", *parts, class_="sheet"), class_="run-card")
-
-
-__all__ = ["blank_card", "card_html", "is_draft", "reply"]
+__all__ = ["card_html", "drawings_html", "is_draft", "reply", "verdict_mark"]

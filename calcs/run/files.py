@@ -190,8 +190,8 @@ def _as_text(value):
     return as_typed(value) if isinstance(value, dict) else value
 
 
-def changed_since(file: dict, answer: Answer) -> list[str]:
-    """Return sentences on what differs between what a file says and what was worked out from it now."""
+def changed_since(file: dict, answer: Answer, only_code: bool = False) -> list[str]:
+    """Return sentences on what differs between what a file or link says and what was worked out from it now."""
     found = []
     made, here = file.get("calc_version", ""), f"calcs {calcs.__version__}"
     if made and made != here:
@@ -199,6 +199,8 @@ def changed_since(file: dict, answer: Answer) -> list[str]:
     before, now = file.get("code", ""), _text_figure(answer, "plan_code")
     if before and before != now:
         found.append(f"The code was {short(str(before))} and is {now} now: inputs, schema or package changed.")
+    if only_code:
+        return found
     checks = file.get("checks")
     said = {
         c["id"]: c["verdict"]

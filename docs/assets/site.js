@@ -199,7 +199,7 @@
     const waiting = form.dataset.state !== "ready" && setTimeout(() => say(form, "Still loading. Meanwhile the table and the worked example below hold."), SLOW);
     if (waiting) { form.dataset.state = "starting"; say(form, "Getting the calculator ready…"); }
     const request = { do: "work_out", calculator: nameOf(form), inputs: collect(form), touched: [...form.touched],
-      root: form.dataset.root, ending: form.dataset.ending, revision: form.dataset.revision, site: form.dataset.site, today: new Date().toISOString().slice(0, 10), ...form.more };
+      root: form.dataset.root, ending: form.dataset.ending, revision: form.dataset.revision, site: form.dataset.site, address: location.href.split("#")[0], today: new Date().toISOString().slice(0, 10), ...form.more };
     try {
       const reply = await calculatorAsk(request);
       if (ticket !== form.ticket || !form.isConnected) return;
@@ -263,6 +263,7 @@
   const address = (form) => `${location.href.split("#")[0]}#in=${encodeURIComponent(JSON.stringify({ schema: 1, revision: form.dataset.revision, inputs: asTyped(form) }))}`;
 
   function fromAddress(form) {
+    if (nameOf(form) === "plan" && location.hash.startsWith("#p=")) { openCode(form, location.hash.slice(1)); return; }
     if (!location.hash.startsWith("#in=")) return;
     const bar = form.querySelector(".form-note");
     try {
@@ -342,12 +343,26 @@
     if (file.size > 5_000_000) return say(form, "The file is larger than 5 MB: no plan and no furnace record is.");
     const reply = await calculatorAsk({ do: "open", kind: "plan", text: await file.text() });
     if (reply.problem) return say(form, reply.problem);
+    fillFrom(form, reply, "Opened from a file. Check each value.");
+  }
+
+  function fillFrom(form, reply, words) {
     setAll(form, () => "");
     for (const [name, value] of Object.entries(reply.inputs)) { put(form, name, value); form.touched.add(name); }
-    form.querySelector(".form-note").textContent = ["Opened from a file. Check each value.", ...reply.notes].join(" ");
+    form.querySelector(".form-note").textContent = [words, ...reply.notes].join(" ");
     furnace.planOpened(form);
     settle(form);
     submit(form, { quiet: true });
+  }
+
+  // The code on a card holds the inputs in few characters, which Python lays out again.
+  async function openCode(form, text) {
+    const bar = form.querySelector(".form-note");
+    bar.textContent = "Reading the code of the card…";
+    const reply = await calculatorAsk({ do: "open", kind: "link", text: text.slice(0, 5000) }).catch(() => ({ problem: "The calculator could not start." }));
+    if (!form.isConnected) return;
+    if (reply.problem) bar.textContent = `${reply.problem} The example values stand here.`;
+    else fillFrom(form, reply, "Filled from the code on a card. Check each value.");
   }
 
   // A draft is kept on the device where that is allowed, and never loaded silently: benches are shared.
