@@ -96,7 +96,8 @@ def head_height(cells, k: float) -> float:
         takes = width(label, SMALL * k) + width(f" {value}", HEAD * k, bold=True) + 3.2
         if at and at + takes > room:
             found, at = found + 1, 0.0
-        found, at = found + int(takes / room), at + takes % room
+        # A pair that is wider than the strip is broken, and shares its lines with no other.
+        found, at = found + int(takes / room), at + takes if takes <= room else room
     return found * HEAD * k * CLOSE * MM + 5.0  # frame, gap, the larger status
 
 
