@@ -144,8 +144,8 @@ def test_the_record_closes_over_the_paper_and_the_log(page, plan, log_text, chec
         {"name": "run 14.csv", "mimeType": "text/csv", "buffer": log_text.encode()}
     )
     expect(reader.result).to_contain_text(hashlib.sha256(log_text.encode()).hexdigest(), timeout=READY)
-    for decision, why in (("Explain", "Supply pressure fell"), ("Explain", "Plug of the load thermocouple loose")):
-        reader.result.get_by_role("button", name=decision, exact=True).first.click()
+    for decision, why in (("explained", "Supply pressure fell"), ("explained", "Plug of the load thermocouple loose")):
+        reader.result.locator(f".record-proposals [data-decide={decision}]").first.click()
         reader.field("deviations").locator("[data-column=why]").last.fill(why)
         reader.field("deviations").locator("[data-column=who]").last.fill("B. Example")
         press(reader, "Check the record")
