@@ -188,7 +188,7 @@ def test_a_figure_leads_to_its_working_and_nothing_typed_is_lost(reader):
     check(reader)
     reader.result.get_by_role("link", name="Energy", exact=True).click()
 
-    expect(reader.page.locator("#plan-working-energy")).to_be_in_viewport()
+    expect(reader.page.locator(".work:has(#plan-working-energy)")).to_be_in_viewport()
     assert reader.page.url.endswith("#plan-working-energy")
     expect(reader.form.locator("[name=heater_power]")).to_have_value("1.7 kW")
     expect(reader.result).to_contain_text("cannot follow above")
