@@ -684,6 +684,12 @@ def _heat_notes(run):
     if run.furnace.why:
         ruled += f"; the lining is not reckoned with: {run.furnace.why}"
     yield f"{ruled}."
+    if (soak := heat_through.programmed(run)) is not None:
+        wanted = said.time(soak.wanted_s)
+        yield (
+            f"Soak: {wanted} wanted at the load; the middle of {soak.what} arrives {said.time(soak.lag_s, 'up')} after "
+            f"the chamber: programme {said.time(soak.needed_s, 'up')}. Times, gas and energy count the {wanted} typed."
+        )
     if run.late_s:
         yield (
             f"The heater falls behind: all times, gas and energy count {said.time(run.late_s, 'up')} more than "

@@ -140,7 +140,11 @@ def _segment(run, stretch) -> tuple:
             "power": said.power(min(stretch.power_w, run.inputs["heater_power"]), "up"),
         }  # fmt: skip
     if leg.change_k == 0:
-        return "heat", "soak", values | {"power": said.power(stretch.power_w, "up"), "why": _soak_set(run, stretch)}
+        return (
+            "heat",
+            "soak",
+            values | {"power": said.power(stretch.power_w, "up")} | _soak_set(run, stretch, values["time"]),
+        )
     return _cooling(run, stretch, values)
 
 
@@ -149,17 +153,17 @@ def _late(stretch) -> str:
     return f" with all the power, {said.time(late, 'up')} behind the programme" if late else ""
 
 
-def _soak_set(run, stretch) -> str:
-    """What to programme instead of the soak as typed, and why; empty where they are the same."""
+def _soak_set(run, stretch, typed: str) -> dict:
+    """The soak to programme, with the one that is wanted at the load, and by how much the middle comes later."""
     from calcs.run import heat_through  # which imports this module, by way of the gas checks
 
     needed = heat_through.programmed(run)
     if needed is None or stretch is not run.stretches[heat_through.judged_soak(run)]:
-        return ""
-    return (
-        f" wanted at the load; its middle ({needed.what}) arrives {said.time(needed.lag_s, 'up')} after the chamber: "
-        f"programme {said.time(needed.needed_s, 'up')}"
-    )
+        return {"wanted": typed, "middle": "add the time until the middle is hot"}
+    return {
+        "wanted": f"{said.time(needed.needed_s, 'up')} ({typed} wanted)",
+        "middle": f"the middle comes {said.time(needed.lag_s, 'up')} after the chamber",
+    }
 
 
 def _cooling(run, stretch, values) -> tuple:

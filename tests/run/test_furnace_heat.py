@@ -386,8 +386,11 @@ def test_the_step_says_which_soak_to_set_and_why():
     soak = next(row for row in answer.figures["steps"].rows if row["do"].startswith("Soak"))
     needed = answer.extra["soak_to_programme"]
     assert needed["wanted"] == 1800 and needed["programme"] == needed["wanted"] + needed["lag"]
-    assert soak["set"].startswith("30\u00a0min wanted at the load; its middle (copper of 3\u00a0mm) arrives")
-    assert "after the chamber: programme" in soak["set"] and soak["time"].endswith("30\u00a0min")  # typed wins
+    assert "(30\u00a0min wanted)" in soak["set"] and soak["time"].endswith("30\u00a0min")  # typed wins
+    assert "the middle comes" in soak["otherwise"]
+    note = next(note for note in answer.notes if note.startswith("Soak:"))
+    assert "30\u00a0min wanted at the load; the middle of copper of 3\u00a0mm arrives" in note
+    assert note.split("programme ")[1].split(".")[0] in soak["set"]
     assert answer.figures["soak_needed"].value == pytest.approx(needed["programme"])
 
 
@@ -395,6 +398,7 @@ def test_a_thin_load_needs_no_other_soak():
     answer = plan(load=load(thickness="0.05 mm", material="carbon steel"), gas="helium")
     soak = next(row for row in answer.figures["steps"].rows if row["do"].startswith("Soak"))
     assert answer.extra["soak_to_programme"] is None and "wanted" not in soak["set"]
+    assert not any(note.startswith("Soak:") for note in answer.notes)
 
 
 def test_only_the_soak_that_is_judged_says_it():
