@@ -32,6 +32,7 @@ def give(reader, text: str, name="run.json") -> None:
 
 
 def open_plan(reader) -> None:
+    reader.form.locator(".form-note").evaluate("note => { note.textContent = ''; }")  # of the file before
     give(reader, json.dumps(PLAN))
     expect(reader.form.locator(".form-note")).to_contain_text("Opened: Copper strip 14", timeout=READY)
 
