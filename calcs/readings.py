@@ -1,9 +1,8 @@
 """Readings against time: chamber temperature, and power where there is one, of a log in any of its forms."""
 
-from bisect import bisect_right
 from dataclasses import dataclass
 
-from calcs import logs
+from calcs import logs, straight
 from calcs.core import Refused
 from calcs.form import Problem, Problems
 from calcs.log_heads import POWER, TEMPERATURE
@@ -66,12 +65,7 @@ def at(readings: Readings, time_s: float) -> float:
         readings: at least one of them.
         time_s: time from the first reading, s.
     """
-    times, values = readings.time_s, readings.temperature_k
-    i = bisect_right(times, time_s)
-    if i in (0, len(times)):
-        return values[min(i, len(times) - 1)]
-    share = (time_s - times[i - 1]) / (times[i] - times[i - 1])
-    return values[i - 1] + share * (values[i] - values[i - 1])
+    return straight.at(readings.time_s, readings.temperature_k, time_s)
 
 
 def thinned(readings: Readings, most: int) -> Readings:

@@ -1,9 +1,9 @@
 """Solids: density, conductivity, specific heat, strength and emissivity of what stands in a furnace or lines it."""
 
-from bisect import bisect_right
 from dataclasses import dataclass
 from functools import cache
 
+from calcs import straight
 from calcs.data import constant, rows
 from calcs.units_table import unit_named
 
@@ -40,14 +40,7 @@ class Curve:
 
     def at(self, temperature_k: float) -> float:
         """Return the value at a temperature in K; beyond the ends the end value."""
-        times = self.temperatures_k
-        if len(times) < 2 or temperature_k <= times[0]:
-            return self.values[0]
-        if temperature_k >= times[-1]:
-            return self.values[-1]
-        i = bisect_right(times, temperature_k) - 1
-        share = (temperature_k - times[i]) / (times[i + 1] - times[i])
-        return self.values[i] + share * (self.values[i + 1] - self.values[i])
+        return straight.at(self.temperatures_k, self.values, temperature_k)
 
     def beyond(self, low_k: float, high_k: float) -> float:
         """Return by how many K a stretch of temperature passes the hot or the cold end; 0 inside."""

@@ -3,6 +3,7 @@
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
+from calcs import straight
 from calcs.data import constant
 from calcs.heat.segments import COOL, SOAK, Leg
 from calcs.run.log_faults import Series
@@ -40,11 +41,7 @@ class Plan:
 
     def at(self, time_s: float) -> float:
         """Return the temperature wanted, K; the ends are held outside."""
-        i = bisect_right(self.times, time_s)
-        if i in (0, len(self.times)):
-            return self.values[min(i, len(self.times) - 1)]
-        t0, t1 = self.times[i - 1], self.times[i]
-        return self.values[i - 1] + (self.values[i] - self.values[i - 1]) * (time_s - t0) / (t1 - t0)
+        return straight.at(self.times, self.values, time_s)
 
     @property
     def corners(self) -> list[tuple[float, float]]:
@@ -81,12 +78,7 @@ def plan_of(path: list[Leg]) -> Plan:
 
 def at(series: Series, time_s: float) -> float:
     """Return a sensor's reading at a time, K, by straight lines; the ends are held outside."""
-    times, values = series.times, series.values
-    i = bisect_right(times, time_s)
-    if i in (0, len(times)):
-        return values[min(i, len(times) - 1)]
-    t0, t1 = times[i - 1], times[i]
-    return values[i - 1] + (values[i] - values[i - 1]) * (time_s - t0) / (t1 - t0)
+    return straight.at(series.times, series.values, time_s)
 
 
 def first_rise(series: Series, level_k: float) -> float | None:
