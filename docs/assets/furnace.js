@@ -1,6 +1,6 @@
 // Furnace records on a page: filled in, opened, revised, compared, kept on this device. Python decides; the form is site.js's.
 self.siteFurnace = (site) => {
-  const { all, store, fieldOf, inputOf, collect, put, settle, say, outOfDate, submit, complainAll, download, clear } = site;
+  const { all, store, fieldOf, inputOf, collect, put, settle, say, outOfDate, submit, complainAll, download, way, clear } = site;
   const LIMIT = "maximum_temperature", IDENTITY = ["furnace_id", "record_revision", "record_review_due"], AFRESH = ["record_change", "record_changed_by"];
   const ABSENT = "not in the record";
   const nameOf = (form) => form.dataset.calculator, own = (form) => nameOf(form) === "furnace";
@@ -234,9 +234,8 @@ self.siteFurnace = (site) => {
     bar.setAttribute("role", "group");
     bar.setAttribute("aria-label", "Furnace record");
     bar.append(Object.assign(document.createElement("p"), { textContent: `${reply.said} The plan stands with its own values until you choose; check it again.` }));
-    const button = (words, then) => { const made = Object.assign(document.createElement("button"), { type: "button", textContent: words }); made.addEventListener("click", () => { bar.remove(); then(); }); bar.append(made, " "); };
-    button(reply.take, async () => { form.planned = false; await use(form, furnace); submit(form); });
-    button("Keep the plan's values", () => submit(form));
+    way(bar, reply.take, async () => { form.planned = false; await use(form, furnace); submit(form); });
+    way(bar, "Keep the plan's values", () => submit(form));
     form.prepend(bar);
     bar.focus();
   }

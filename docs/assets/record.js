@@ -2,8 +2,7 @@
 // and reads several records for the page of trends. What a file holds is read by Python; here it is fetched and shown.
 (() => {
   const LARGEST = 5_000_000, LARGEST_PICTURE = 40_000_000;
-  const all = (root, what) => [...root.querySelectorAll(what)];
-  const fieldOf = (form, name) => form.querySelector(`.field[data-field="${name}"]`);
+  const { all, button, fieldOf, store } = siteForm;
   const boxOf = (form, name) => fieldOf(form, name).querySelector("[name]");
   const whenIdle = (then) => ("requestIdleCallback" in self ? requestIdleCallback(then, { timeout: 3000 }) : setTimeout(then, 400));
 
@@ -14,8 +13,6 @@
     box.value = shown;
     form.touched.add(name);
   }
-
-  const keptPlan = () => { try { return JSON.parse(localStorage.getItem("draft")); } catch { return null; } };
 
   async function openText(form, text, shown) {
     const reply = await calculatorAsk({ do: "open_record", text }).catch(() => null);
@@ -112,12 +109,6 @@
 
   // ---- the buttons that open files
 
-  function button(words, then) {
-    const made = Object.assign(document.createElement("button"), { type: "button", textContent: words });
-    made.addEventListener("click", then);
-    return made;
-  }
-
   function opener(form, name, words, className, then, more = {}) {
     const input = Object.assign(document.createElement("input"), { type: "file", hidden: true, className, ...more });
     input.setAttribute("aria-label", words);
@@ -135,8 +126,8 @@
     const asExample = () => { hold(form, "plan_file", "The plan of the invented workshop", example); form.touched.delete("plan_file"); };
     asExample();
     const line = opener(form, "plan_file", "Open the plan or a record", "record-source", ([file]) => openFile(form, file), { accept: ".json,application/json" });
-    if (keptPlan()?.inputs) line.append(button("Use the plan kept on this device", () =>
-      openText(form, JSON.stringify({ format: "furnace-run", version: 1, inputs: keptPlan().inputs }), `Plan kept on this device, ${keptPlan().when?.slice(0, 16).replace("T", " ")} UTC`)));
+    if (store.get("draft")?.inputs) line.append(button("Use the plan kept on this device", () =>
+      openText(form, JSON.stringify({ format: "furnace-run", version: 1, inputs: store.get("draft").inputs }), `Plan kept on this device, ${store.get("draft").when?.slice(0, 16).replace("T", " ")} UTC`)));
     opener(form, "log", "Open the log file", "record-log", ([file]) => openLog(form, file), { accept: ".csv,.txt,text/csv,text/plain" });
     opener(form, "photographs", "Add photographs", "record-photographs", (files) => addPhotographs(form, files), { accept: "image/*", multiple: true });
     boxOf(form, "plan_file").addEventListener("change", (event) => {

@@ -318,8 +318,18 @@
     setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
   }
   self.siteDownload = download;
+
+  function button(words, then) {
+    const made = Object.assign(document.createElement("button"), { type: "button", textContent: words });
+    made.addEventListener("click", then);
+    return made;
+  }
+
+  // One of several ways on; whichever is taken, the bar that offers them goes.
+  function way(bar, words, then) { bar.append(button(words, () => { bar.remove(); then(); }), " "); }
+
   // For the page of the record, whose form is filled from files.
-  self.siteForm = { addRow, changed, outOfDate, put, say, setAll, settle, submit };
+  self.siteForm = { addRow, all, button, changed, fieldOf, outOfDate, put, say, setAll, settle, store, submit };
 
   async function copy(form, text, said) {
     try { await navigator.clipboard.writeText(text); say(form, said); }
@@ -374,20 +384,15 @@
     const draft = nameOf(form) === "plan" && store.get("draft");
     if (!draft?.inputs) return;
     const bar = Object.assign(document.createElement("p"), { className: "draft", textContent: `Draft from ${draft.when.slice(0, 16).replace("T", " ")} (UTC) on this device: ` });
-    const button = (words, then) => {
-      const made = Object.assign(document.createElement("button"), { type: "button", textContent: words });
-      made.addEventListener("click", () => { bar.remove(); then(); });
-      bar.append(made, " ");
-    };
-    button("Continue", () => {
+    way(bar, "Continue", () => {
       setAll(form, () => "");
       for (const [name, value] of Object.entries(draft.inputs)) if (put(form, name, value)) form.touched.add(name);
       furnace.planOpened(form);
       outOfDate(form);
       settle(form);
     });
-    button("Start new", () => {});
-    button("Delete the draft", () => store.drop("draft"));
+    way(bar, "Start new", () => {});
+    way(bar, "Delete the draft", () => store.drop("draft"));
     form.prepend(bar);
   }
 
@@ -398,7 +403,7 @@
   // ---- the furnace: furnace.js, with what it needs of this file
 
   const emptied = (form) => { setAll(form, () => ""); form.touched.clear(); form.origins = {}; form.cleared = true; complainAll(form, {}); show(form, ""); takeAway(form, false); say(form, "The form is empty. Undo brings it back."); settle(form); };
-  const furnace = siteFurnace({ all, store, fieldOf, inputOf, collect, put, settle, say, outOfDate, submit, complainAll, download, clear: emptied });
+  const furnace = siteFurnace({ all, store, fieldOf, inputOf, collect, put, settle, say, outOfDate, submit, complainAll, download, way, clear: emptied });
 
   // ---- events
 
