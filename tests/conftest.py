@@ -1,6 +1,7 @@
 """What the tests share: one server and one browser for a process; one page, hence one interpreter, for a module."""
 
 import os
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -50,14 +51,23 @@ class Watch:
         return page
 
 
+@contextmanager
+def watching(browser, home, **options):
+    """A context, with options of its own, that fails on a request to another host, a script error or a policy violation."""
+    context = browser.new_context(base_url=home, service_workers="block", **options)
+    watch = Watch(context, home)
+    try:
+        yield watch
+    finally:
+        context.close()
+    assert not watch.trouble
+
+
 @pytest.fixture(scope="module")
 def watched(browser, home):
-    """A context that fails its module on a request to another host, a script error or a policy violation."""
-    context = browser.new_context(base_url=home, service_workers="block", viewport={"width": 1280, "height": 900})
-    watch = Watch(context, home)
-    yield watch
-    context.close()
-    assert not watch.trouble
+    """A context that fails its module, see `watching`."""
+    with watching(browser, home, viewport={"width": 1280, "height": 900}) as watch:
+        yield watch
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ from playwright.sync_api import expect
 import calcs
 from tests.anything import HOSTILE
 from tests.browser.reader import READY, Reader
-from tests.conftest import Watch
+from tests.conftest import watching
 
 pytestmark = pytest.mark.browser
 PURGE, PLAN = "/atmosphere/purge/", "/run/plan/"
@@ -282,32 +282,29 @@ def test_a_link_of_twenty_thousand_characters_is_refused(watched):
 
 
 def test_without_storage_one_line_says_so_and_all_works(browser, home):
-    context = browser.new_context(base_url=home, service_workers="block")
-    context.add_init_script(NO_STORAGE)
-    watch = Watch(context, home)
-    reader = Reader(watch.page(), "plan").open(PLAN)
-    expect(reader.form.locator(".no-store")).to_have_count(1)
-    expect(reader.form.locator(".no-store")).to_contain_text("keeps nothing between pages")
+    with watching(browser, home) as watch:
+        watch.context.add_init_script(NO_STORAGE)
+        reader = Reader(watch.page(), "plan").open(PLAN)
+        expect(reader.form.locator(".no-store")).to_have_count(1)
+        expect(reader.form.locator(".no-store")).to_contain_text("keeps nothing between pages")
 
-    plan = {"format": "furnace-run", "version": 1, "inputs": calcs.example("plan")}
-    code = opened(reader, json.dumps(plan))
-    with reader.page.expect_download() as waiting:
-        reader.page.locator("#plan-result").get_by_role("button", name="Save the plan").click()
-    saved = Path(waiting.value.path()).read_text(encoding="utf-8")
-    reader.form.get_by_role("button", name="Clear the form").click()
+        plan = {"format": "furnace-run", "version": 1, "inputs": calcs.example("plan")}
+        code = opened(reader, json.dumps(plan))
+        with reader.page.expect_download() as waiting:
+            reader.page.locator("#plan-result").get_by_role("button", name="Save the plan").click()
+        saved = Path(waiting.value.path()).read_text(encoding="utf-8")
+        reader.form.get_by_role("button", name="Clear the form").click()
 
-    assert opened(reader, saved) == code
-    search = reader.page.locator("[data-md-component=search-query]")
-    search.click()
-    search.press_sequentially("ATM-02", delay=20)
-    expect(reader.page.locator(".md-search-result__item").first).to_be_visible()
-    reader.page.keyboard.press("Escape")
-    figure = reader.page.locator("#plan-result [data-use]").first
-    name, value = figure.get_attribute("data-use"), figure.get_attribute("data-value")
-    figure.click()
-    expect(reader.page.locator(f"form [name='{name}']")).to_have_value(value)
-    context.close()
-    assert not watch.trouble
+        assert opened(reader, saved) == code
+        search = reader.page.locator("[data-md-component=search-query]")
+        search.click()
+        search.press_sequentially("ATM-02", delay=20)
+        expect(reader.page.locator(".md-search-result__item").first).to_be_visible()
+        reader.page.keyboard.press("Escape")
+        figure = reader.page.locator("#plan-result [data-use]").first
+        name, value = figure.get_attribute("data-use"), figure.get_attribute("data-value")
+        figure.click()
+        expect(reader.page.locator(f"form [name='{name}']")).to_have_value(value)
 
 
 def opened(reader, text: str) -> str:

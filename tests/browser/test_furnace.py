@@ -11,7 +11,7 @@ from calcs.run import files
 from calcs.run import furnace_record as records
 from scripts import runtime_files
 from tests.browser.reader import READY, Reader
-from tests.conftest import Watch
+from tests.conftest import watching
 
 pytestmark = pytest.mark.browser
 RECORD, PLAN = "/run/furnace/", "/run/plan/"
@@ -42,11 +42,8 @@ def plan_of(kept, **changed) -> dict:
 @pytest.fixture(scope="module")
 def profile(browser, home):
     """Another profile, with nothing kept; its page keeps one interpreter for the module."""
-    context = browser.new_context(base_url=home, service_workers="block", viewport={"width": 1366, "height": 768})
-    watch = Watch(context, home)
-    yield watch
-    context.close()
-    assert not watch.trouble
+    with watching(browser, home, viewport={"width": 1366, "height": 768}) as watch:
+        yield watch
 
 
 @pytest.fixture(scope="module")
@@ -132,19 +129,16 @@ def test_make_a_record_save_it_and_open_it_in_another_profile(reader, browser, h
                                      "record_revision", "record_changed_on"}  # fmt: skip
     assert file["record"]["relief_pressure"] == "40 mbar gauge"
 
-    context = browser.new_context(base_url=home, service_workers="block")
-    watch = Watch(context, home)
-    other = Reader(watch.page(), "plan").open(PLAN)
-    open_file(other, {"name": "f.json", "mimeType": "application/json", "buffer": json.dumps(file).encode()})
-    expect(other.form.locator(".furnace-name")).to_have_text("HS-7, revision 1", timeout=READY)
-    expect(other.box("furnace_id")).to_have_value("HS-7")
-    expect(other.box("relief_pressure")).to_have_value("40 mbar gauge")
-    for name in ("relief_capacity", "leak_rate", "gas_volume", "maximum_temperature", "record_review_due"):
-        expect(other.box(name)).to_have_value("")  # what the record does not know is no value of the example
-    expect(other.field("relief_capacity").locator(".mark")).to_have_text("not in the record")
-    expect(other.form.locator(".furnace-notes")).to_contain_text("no day for its review")
-    context.close()
-    assert not watch.trouble
+    with watching(browser, home) as watch:
+        other = Reader(watch.page(), "plan").open(PLAN)
+        open_file(other, {"name": "f.json", "mimeType": "application/json", "buffer": json.dumps(file).encode()})
+        expect(other.form.locator(".furnace-name")).to_have_text("HS-7, revision 1", timeout=READY)
+        expect(other.box("furnace_id")).to_have_value("HS-7")
+        expect(other.box("relief_pressure")).to_have_value("40 mbar gauge")
+        for name in ("relief_capacity", "leak_rate", "gas_volume", "maximum_temperature", "record_review_due"):
+            expect(other.box(name)).to_have_value("")  # what the record does not know is no value of the example
+        expect(other.field("relief_capacity").locator(".mark")).to_have_text("not in the record")
+        expect(other.form.locator(".furnace-notes")).to_contain_text("no day for its review")
 
 
 def test_revise_it_and_compare_the_revisions(reader):

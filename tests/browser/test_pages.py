@@ -4,7 +4,7 @@ import pytest
 
 from scripts import runtime_files
 from scripts.front_matter import read_all
-from tests.conftest import ROOT
+from tests.conftest import ROOT, watching
 
 pytestmark = pytest.mark.browser
 PAGES = [p for p in read_all(ROOT / "docs").values() if not p.calculator]
@@ -13,13 +13,8 @@ TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 @pytest.fixture(scope="module", params=["light", "dark"])
 def scheme(request, browser, home):
-    from tests.conftest import Watch
-
-    context = browser.new_context(base_url=home, service_workers="block", color_scheme=request.param)
-    watch = Watch(context, home)
-    yield watch.page()
-    context.close()
-    assert not watch.trouble
+    with watching(browser, home, color_scheme=request.param) as watch:
+        yield watch.page()
 
 
 @pytest.mark.parametrize("path", PAGES, ids=lambda p: p.id)
