@@ -44,15 +44,26 @@ class Accepted(NamedTuple):
     no: tuple[str, ...] = NO
 
 
-def of(run) -> tuple[Accepted, ...]:
-    """Return what each step of a run accepts, in the order of the card.
+def written(run) -> list[tuple[str, dict]]:
+    """Return, for each step of a run, the key of its words and the values from which `of` makes what it accepts.
+
+    The answer of a plan carries this plain data; only a record asks what it comes to.
 
     Args:
         run: from derive.run.
     """
     limit = run.inputs["target_oxygen"]
     more = {"oxygen_limit": said.ppm(limit) if limit and not run.job.is_air else "", "band": steps.band(run)}
-    return tuple(_accepted(key, values | more) for key, values in steps.filled(run))
+    return [(key, values | more) for key, values in steps.filled(run)]
+
+
+def of(planned) -> tuple[Accepted, ...]:
+    """Return what each step of a plan accepts, in the order of the card.
+
+    Args:
+        planned: the answer of the plan.
+    """
+    return tuple(_accepted(key, values) for key, values in planned.extra["written"])
 
 
 def _accepted(key: str, values: dict) -> Accepted:
@@ -142,4 +153,4 @@ def first_value(reading: str, kind: str, ambient_pa: float = 0.0) -> float | Non
     return None
 
 
-__all__ = ["Accepted", "Band", "first_value", "judge", "of", "value_of"]
+__all__ = ["Accepted", "Band", "first_value", "judge", "of", "value_of", "written"]

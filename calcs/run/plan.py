@@ -704,7 +704,7 @@ def _extra(inputs, run, found) -> dict:
         "hold_points": steps.hold_points(run),
         "emergency": steps.emergency(run),
         "states": steps.states(run),
-        "bands": bands.of(run),
+        "written": bands.written(run),
         "target": _target_line(inputs, run),
         "load": [_load_line(row) for row in inputs["load"]],
         "furnace": f"{inputs['furnace_id']}, revision {int(inputs['record_revision'])}",

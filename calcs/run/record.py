@@ -341,7 +341,7 @@ def _check_rows(inputs, steps: int) -> None:
 
 def _comparison(inputs, planned) -> list[dict]:
     """Return plan against actual: a row for each step, and one more for each further reading of it."""
-    ambient, accepted = planned.inputs.ambient_pa, planned.extra["bands"]
+    ambient, accepted = planned.inputs.ambient_pa, bands.of(planned)
     written: dict[str, list[dict]] = {}
     for row in inputs["actuals"] or ():
         if row["actual"] or row["time"] or row["initials"]:
@@ -573,7 +573,7 @@ def _working(planned, inputs, gas):
 
 def _watch(inputs, planned, compared) -> dict:
     """Return what is watched from run to run; None where the paper does not say it."""
-    keys = [accepted.key for accepted in planned.extra["bands"]]
+    keys = [key for key, _ in planned.extra["written"]]
     rows = {row["step"]: row for row in inputs["actuals"] or () if row["actual"]}
     decided = [row for row in inputs["deviations"] or () if row["decision"] != "rejected"]
     return {
@@ -602,7 +602,7 @@ def _time_to_pressure(keys, rows, planned) -> float | None:
     first = next((n for n, key in enumerate(keys, 1) if key == "pump"), None)
     if first is None or str(first) not in rows:
         return None
-    reading, band = rows[str(first)]["actual"], planned.extra["bands"][first - 1].bands
+    reading, band = rows[str(first)]["actual"], bands.of(planned)[first - 1].bands
     reached = bands.first_value(reading, "absolute pressure", planned.inputs.ambient_pa)
     wanted = next((b for b in band if b.kind == "absolute pressure"), None)
     time = bands.first_value(reading, "time")

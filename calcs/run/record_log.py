@@ -67,8 +67,8 @@ def _step(row: dict, late_s: float, planned) -> str:
     if not isinstance(at, (int, float)):
         return ""
     end, found = late_s, ""
-    for accepted, step in zip(planned.extra["bands"], planned.figures["steps"].rows, strict=True):
-        if accepted.key not in HOT_STEPS:
+    for (key, _), step in zip(planned.extra["written"], planned.figures["steps"].rows, strict=True):
+        if key not in HOT_STEPS:
             continue
         if not found or at >= end:
             found = step["step"]

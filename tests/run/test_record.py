@@ -191,7 +191,7 @@ def test_every_step_of_other_plans_has_its_band_and_says_what_the_card_says():
         answer = calcs.work_out("plan", PLAN | changed)
         if "steps" not in answer.figures:
             continue
-        accepted = answer.extra["bands"]
+        accepted = bands.of(answer)
         assert len(accepted) == len(answer.figures["steps"].rows)
         assert all(band.low <= band.high for step in accepted for band in step.bands)
         assert any(step.bands for step in accepted)
@@ -200,7 +200,7 @@ def test_every_step_of_other_plans_has_its_band_and_says_what_the_card_says():
 @given(reading=texts)
 @settings(max_examples=200, deadline=None, derandomize=True)
 def test_any_reading_gets_a_verdict(reading):
-    accepted = calcs.work_out("plan", PLAN).extra["bands"]
+    accepted = bands.of(calcs.work_out("plan", PLAN))
 
     for step in accepted:
         assert bands.judge(reading, step, 99_500.0) in ("within", "outside", "cannot_say")
