@@ -42,7 +42,6 @@ FIRST_STEP_S, LONGEST_STEP_S, GROWTH, MOST_STEPS = 5.0, 900.0, 1.025, 1000  # st
 
 HOT = Range("0 °C", "1900 °C", because="No furnace of this kind goes there.")
 ROOM = Range("5 °C", "45 °C", because="Nobody works in a room outside this.")
-SOME = Range("0", above=True)
 
 EXAMPLE_LOG = (
     "5 min 588 °C · 10 min 549 °C · 15 min 518 °C · 20 min 493 °C · 30 min 452 °C · 40 min 421 °C · 50 min 394 °C · "

@@ -31,8 +31,6 @@ from calcs.page.addresses import Links
 from calcs.page.form import read_line
 from calcs.page.markup import tag, text
 
-MOST_TYPED = 8000  # characters in all; a table of readings has its own limit
-
 
 def respond(request: dict) -> dict:
     """Return the reply to a request of a page.

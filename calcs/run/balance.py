@@ -9,9 +9,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import log
 
-from calcs.core import Range
-
-CAPACITY = Range("0.01 kJ/K", "10000 kJ/K", because="Smaller and larger chambers are not of this kind.")
 SAMPLES = 48  # points of a cooling curve
 
 
