@@ -179,10 +179,8 @@ self.siteFurnace = (site) => {
 
   // ---- values from other pages: the fit of HT-02, a furnace typed into a plan
 
-  function send(event, link, values) {
-    event.preventDefault();
+  function send(values) {
     try { sessionStorage.setItem("for-furnace", JSON.stringify({ values, from: `from ${page()?.id ?? ""}, revision ${page()?.revision ?? ""}` })); } catch { /* the page opens all the same, empty-handed */ }
-    location.href = link.href;
   }
 
   function fromPlan(form) {
@@ -265,11 +263,12 @@ self.siteFurnace = (site) => {
 
   function forget() { store.drop("furnace"); store.drop("furnace-history"); location.reload(); }
 
+  // Put down before anything follows the link, which stays with browser and theme.
   document.addEventListener("click", (event) => {
     const put = event.target.closest?.("[data-put]"), to = event.target.closest?.("a.to-furnace");
-    if (put) send(event, put, JSON.parse(put.dataset.put));
-    if (to) send(event, to, fromPlan(to.closest("form")));
-  });
+    if (put) send(JSON.parse(put.dataset.put));
+    if (to) send(fromPlan(to.closest("form")));
+  }, true);
 
   return { begin, open, openOther, save, compare, startEmpty, undone, gasChanged, leaveExample, exampleBack, planOpened, forget };
 };

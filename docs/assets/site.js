@@ -289,16 +289,12 @@
     }
   }
 
-  // "Use in …": the figure goes to the page that asks for it, with the name of where it comes from.
-  function carry(event, link) {
-    event.preventDefault();
+  // "Use in …": the figure goes to the page that asks for it, with the name of where it comes from. It is put down before
+  // the link is followed; following it stays with browser and theme, for two ways of going there would race.
+  function carry(link) {
     const form = document.querySelector("form.calculator"), page = document.querySelector(".page-id")?.dataset;
-    const state = { schema: 1, revision: "", inputs: { ...(store.get("carried") ?? {}), [link.dataset.use]: link.dataset.value } };
     const carried = JSON.stringify({ name: link.dataset.use, value: link.dataset.value, from: `from ${page?.id ?? nameOf(form)}, revision ${page?.revision ?? ""}` });
-    let mark = "";
-    try { if (self.keepsNothing) throw 0; sessionStorage.setItem("carried", carried); } catch { mark = `#use=${encodeURIComponent(carried)}`; }   // nothing is kept: it goes in the address
-    location.href = link.href + mark;
-    return state;
+    try { if (self.keepsNothing) throw 0; sessionStorage.setItem("carried", carried); } catch { link.hash = `use=${encodeURIComponent(carried)}`; }   // nothing is kept: it goes in the address
   }
 
   function fromOtherPage(form) {
@@ -471,7 +467,7 @@
       const result = resultOf(form);
       result.addEventListener("click", (event) => {
         const use = event.target.closest("[data-use]"), button = event.target.closest("[data-take]");
-        if (use) carry(event, use);
+        if (use) carry(use);
         if (button) ({ link: () => copy(form, address(form), "Link copied."), text: () => copy(form, form.reply.copy + "\n" + address(form), "Text copied."),
           card: () => printCard(form), "save-furnace": () => furnace.save(form, false), "keep-furnace": () => furnace.save(form, true), save: () => download(form.reply.file_name, "application/json", form.reply.file),
           csv: () => download(`${nameOf(form)}-${new Date().toISOString().slice(0, 10)}.csv`, "text/csv;charset=utf-8", form.reply.csv), print: () => print() })[button.dataset.take]();

@@ -117,3 +117,19 @@ def test_search_finds_by_question_unit_synonym_and_id(watched):
         page.locator("[data-md-component=search-query]").press_sequentially(words, delay=20)
         expect(page.locator(".md-search-result__item").first).to_be_visible()
     page.close()
+
+
+def test_a_figure_travels_to_the_page_that_asks_for_it(watched):
+    page = watched.page()
+    reader = Reader(page, "purge").open(PURGE)
+    reader.press()
+    reader.answered()
+    page.evaluate("self.stayed = true")
+    link = reader.result.locator("[data-use]").first
+    name, value = link.get_attribute("data-use"), link.get_attribute("data-value")
+    link.click()
+    other = page.locator(f"form.calculator:not([data-calculator=purge]) .field[data-field={name}]")
+
+    expect(other.locator(f"[name={name}]")).to_have_value(value)
+    expect(other.locator(".mark")).to_contain_text("from ATM-02")
+    assert page.evaluate("self.stayed")  # one way of going there: a second load would race and lose the figure
